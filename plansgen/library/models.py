@@ -9,6 +9,8 @@ Schema are made from them.
 from __future__ import annotations
 
 import datetime
+import math
+from itertools import pairwise
 from typing import Annotated, Any, Literal, Self
 
 from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, StringConstraints
@@ -116,7 +118,7 @@ class Section(FileModel):
     """The shape of a lifting surface cut fore and aft."""
 
     kind: Literal["naca", "plate", "cambered plate", "folded sheet", "points"] = Field(
-        description="naca (four digits), plate (flat sheet), cambered plate (sheet bent to an arc), "
+        description="naca (four digits), plate (flat sheet), cambered plate (bent to an arc), "
         "folded sheet (a skin scored at the leading edge and folded over a spar), points (a file)."
     )
     digits: Annotated[str, StringConstraints(pattern=r"^\d{4}$")] | None = Field(
@@ -372,7 +374,36 @@ class Surface(Component):
             raise ValueError("stations[0] must be the root: y 0, z 0; use at to place the surface")
         if self.section is None and first.section is None:
             raise ValueError("section is missing: give it to the surface or to its first station")
+        if self.role == "wing" and (self.mirror is False or self.at.y != 0.0):
+            raise ValueError(
+                "a wing starts on the centre line and is mirrored; leave out mirror and at.y"
+            )
         return self
+
+    @check(mode="after")
+    def _within_span(self) -> Self:
+        """What runs along the surface ends on it."""
+        span = self.span + 1e-9
+        ends = [(f"controls.{key}", c.from_, c.to) for key, c in self.controls.items()]
+        for number, part in enumerate(self.parts):
+            ends.append((f"parts[{number}]", part.from_ or 0.0, part.to or self.span))
+            if part.run is not None:
+                ends.append((f"parts[{number}].run", part.run.from_, part.run.to))
+        for where, start, end in ends:
+            if start < 0.0 or end > span or start >= span - 2e-9:
+                raise ValueError(
+                    f"{where} runs from {start * 1000:g} to {end * 1000:g} mm, but the surface "
+                    f"only from 0 to {self.span * 1000:g} mm along its span"
+                )
+        return self
+
+    @property
+    def span(self) -> float:
+        """Developed distance from root to tip. [m]"""
+        if self.stations[-1].span is not None:
+            return self.stations[-1].span
+        places = [(station.y or 0.0, station.z or 0.0) for station in self.stations]
+        return sum(math.dist(a, b) for a, b in pairwise(places))
 
     @property
     def mirrored(self) -> bool:
@@ -568,6 +599,8 @@ class DesignFile(FileModel):
             raise ValueError("surfaces has no wing: give one surface the role wing")
         if self.batteries and self.bay is None:
             raise ValueError("batteries need a bay: where the battery may slide")
+        if shared := sorted(set(self.surfaces) & set(self.bodies)):
+            raise ValueError(f'"{shared[0]}" names a surface and a body; use two names')
         for key, surface in self.surfaces.items():
             _refuse_covers(f"surfaces.{key}", surface.parts, SURFACE_COVERS)
         for key, body in self.bodies.items():

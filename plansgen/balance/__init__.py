@@ -1,0 +1,1 @@
+"""Masses, where they are, where the whole balances, and what to move."""

@@ -1,0 +1,122 @@
+"""The whole balance of a design, worked out in order."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Annotated
+
+from plansgen.airframe.build import Airframe
+from plansgen.balance.advice import (
+    BallastPlaces,
+    BatteryPlace,
+    Lateral,
+    Remedy,
+    Sensitivity,
+    lateral_of,
+    remedy_for,
+    sensitivity_of,
+)
+from plansgen.balance.buildup import MassLine, Materials, block_of, build_up
+from plansgen.balance.centre import MassState, state_of
+from plansgen.balance.elements import Moments, together
+from plansgen.balance.target import Target, rule_applies, target_of
+from plansgen.library.models import Battery, BatteryBay, DesignFile
+from plansgen.quantity import Quantity
+
+
+@dataclass(frozen=True)
+class Loading:
+    """The model ready to fly with one battery (or without one, for a glider)."""
+
+    battery: str | None
+    battery_mass: Annotated[float | None, Quantity("kg", "Battery", "given-by-designer")]
+    battery_measured: bool
+    battery_x: Annotated[
+        float | None, Quantity("m", "Middle of the battery, x", "given-by-designer")
+    ]
+    state: MassState
+    remedy: Remedy | None
+
+
+@dataclass(frozen=True)
+class BalanceResult:
+    """Mass build-up, states, target and advice. The first loading is the usual one."""
+
+    lines: tuple[MassLine, ...]
+    empty: MassState | None
+    loadings: tuple[Loading, ...]
+    target: Target | None
+    rule_applies: bool
+    bay: tuple[float, float] | None
+    sensitivity: Sensitivity | None
+    lateral: Lateral | None
+
+    @property
+    def ready(self) -> Loading | None:
+        """The model as it usually flies; None when the design gives no masses at all."""
+        return self.loadings[0] if self.loadings else None
+
+
+def _battery_place(battery: Battery, bay: BatteryBay) -> BatteryPlace:
+    x = battery.x if battery.x is not None else bay.x
+    return BatteryPlace(
+        mass=battery.mass,
+        x=x if x is not None else (bay.from_ + bay.to) / 2,
+        foremost=bay.from_,
+        aftmost=bay.to,
+    )
+
+
+def _battery_moments(battery: Battery, bay: BatteryBay, place: BatteryPlace) -> Moments:
+    size = (battery.size.x, battery.size.y, battery.size.z) if battery.size else None
+    return block_of(battery.mass, (place.x, bay.y, bay.z), size)
+
+
+def _places(design: DesignFile, airframe: Airframe) -> BallastPlaces:
+    nose, tail = design.balance.nose, design.balance.tail
+    return BallastPlaces(
+        nose=nose.x if nose else airframe.extents.x_min,
+        tail=tail.x if tail else airframe.extents.x_max,
+    )
+
+
+def work_out_balance(design: DesignFile, airframe: Airframe, materials: Materials) -> BalanceResult:
+    """Add up the masses and say where the model balances and what to do about it.
+
+    materials: the packaged table with the design's own on top.
+    """
+    weighted = build_up(design, airframe, materials)
+    structure = together(moments for _, moments in weighted)
+    reference = airframe.reference
+    target = target_of(design.balance, airframe.layout, reference)
+    places = _places(design, airframe)
+
+    def loading(battery: Battery | None) -> Loading:
+        place = _battery_place(battery, design.bay) if battery and design.bay else None
+        moments = structure
+        if battery and design.bay and place:
+            moments = structure + _battery_moments(battery, design.bay, place)
+        state = state_of(battery.name if battery else "ready to fly", moments, reference)
+        return Loading(
+            battery=battery.name if battery else None,
+            battery_mass=battery.mass if battery else None,
+            battery_measured=bool(battery and battery.measured),
+            battery_x=place.x if place else None,
+            state=state,
+            remedy=remedy_for(state, target, place, places, reference) if target else None,
+        )
+
+    choices: tuple[Battery | None, ...] = design.batteries or (None,)
+    weighs = structure.mass > 0.0
+    loadings = tuple(loading(choice) for choice in choices if weighs or choice)
+    usual = loadings[0].state if loadings else None
+    return BalanceResult(
+        lines=tuple(line for line, _ in weighted),
+        empty=state_of("empty", structure, reference) if weighs else None,
+        loadings=loadings,
+        target=target,
+        rule_applies=rule_applies(airframe.layout),
+        bay=(design.bay.from_, design.bay.to) if design.bay else None,
+        sensitivity=sensitivity_of(usual, places) if usual else None,
+        lateral=lateral_of(usual, reference) if usual else None,
+    )

@@ -1,0 +1,133 @@
+"""The order of the work: a design goes in, every number comes out. Read this to learn the method.
+
+1. Geometry: place every station in the body frame, integrate areas and chords exactly
+   (:mod:`plansgen.airframe`).
+2. Masses: add up what is built and bought, find the balance point and what to move
+   (:mod:`plansgen.balance`).
+3. Review: let the rules read the results (:mod:`plansgen.review`).
+
+The dossier is data: frozen, SI, and the same after a journey through JSON. Pages, figures and other
+programs read it and nothing else.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cache
+from typing import Annotated, Any
+
+from pydantic import TypeAdapter
+
+from plansgen import __version__
+from plansgen.airframe.build import Airframe, build_airframe
+from plansgen.balance.result import BalanceResult, work_out_balance
+from plansgen.library.assumed import Assumption, assumptions
+from plansgen.library.design import Design
+from plansgen.library.facts import facts_of
+from plansgen.library.models import Skill, Status
+from plansgen.library.tables import Fact
+from plansgen.quantity import Quantity
+from plansgen.review.finding import Finding
+from plansgen.review.rules import review
+
+HEAVY = 0.250  # kg; many local rules begin here (common practice, no source)
+LARGE_SPAN = 2.0  # m; common practice, no source: hard to see the size of, needs room
+
+
+@dataclass(frozen=True)
+class BuildTime:
+    """How long the build takes, by the designer's figures."""
+
+    steps: int
+    working: Annotated[float, Quantity("s", "Working time", "build-time")]
+    waiting: Annotated[float, Quantity("s", "Setting and drying time", "build-time")]
+
+
+@dataclass(frozen=True)
+class Dossier:
+    """Everything worked out about one revision of one design."""
+
+    slug: str
+    name: str
+    revision: str
+    date: str
+    status: Status
+    skill: Skill
+    summary: str
+    program: str
+    fingerprint: str
+    airframe: Airframe
+    balance: BalanceResult
+    build_time: BuildTime
+    facts: tuple[Fact, ...]
+    assumptions: tuple[Assumption, ...]
+    findings: tuple[Finding, ...]
+
+
+def work_out(design: Design) -> Dossier:
+    """Work out everything about a design."""
+    file = design.file
+    airframe = build_airframe(file, design.section_points)
+    balance = work_out_balance(file, airframe, design.materials)
+    return Dossier(
+        slug=design.slug,
+        name=file.name,
+        revision=file.revision,
+        date=file.date.isoformat(),
+        status=earned_status(design),
+        skill=file.skill,
+        summary=file.summary,
+        program=f"plansgen {__version__}",
+        fingerprint=design.fingerprint,
+        airframe=airframe,
+        balance=balance,
+        build_time=_build_time(design),
+        facts=_facts(design, airframe, balance),
+        assumptions=assumptions(file),
+        findings=review(design, airframe, balance),
+    )
+
+
+def earned_status(design: Design) -> Status:
+    """The status a design has earned: flown needs a flight in the log."""
+    if design.file.status == "flown" and not design.log:
+        return "built"
+    return design.file.status
+
+
+def _build_time(design: Design) -> BuildTime:
+    heads = [step.head for step in design.steps]
+    return BuildTime(
+        steps=len(heads),
+        working=60.0 * sum(head.minutes for head in heads),
+        waiting=60.0 * sum(head.wait.minutes for head in heads if head.wait),
+    )
+
+
+def _facts(design: Design, airframe: Airframe, balance: BalanceResult) -> tuple[Fact, ...]:
+    facts = set(facts_of(design))
+    if balance.ready is not None and balance.ready.state.mass > HEAVY:
+        facts.add("heavy")
+    if airframe.reference.span >= LARGE_SPAN:
+        facts.add("large_span")
+    return tuple(sorted(facts))
+
+
+@cache
+def _adapter() -> TypeAdapter[Dossier]:
+    return TypeAdapter(Dossier)
+
+
+def to_json(dossier: Dossier) -> bytes:
+    """Write a dossier as JSON; numbers are SI, units stand in the schema. Loses nothing."""
+    return _adapter().dump_json(dossier, indent=1)
+
+
+def from_json(text: bytes) -> Dossier:
+    """Read a dossier back."""
+    return _adapter().validate_json(text)
+
+
+def json_schema() -> dict[str, Any]:
+    """JSON Schema of a dossier, with the unit and method of every number."""
+    return _adapter().json_schema(mode="serialization")

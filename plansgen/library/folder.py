@@ -1,0 +1,352 @@
+"""Reading a library: which designs there are, and one design folder from door to door.
+
+Everything is untrusted. Each file's problems are gathered and told together; only then does
+:class:`~plansgen.problems.BadInput` rise.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import re
+from collections.abc import Callable, Iterable, Iterator
+from pathlib import Path
+from typing import TypeVar
+
+from plansgen.library.design import Design, Notes, Picture, Points, Step
+from plansgen.library.files import list_folder, read_picture, read_text, safe_child
+from plansgen.library.models import (
+    DesignFile,
+    Flight,
+    FlightLog,
+    NotesHead,
+    Part,
+    Section,
+    StepHead,
+)
+from plansgen.library.source import Source, parse_yaml, read_yaml
+from plansgen.library.tables import Material, materials
+from plansgen.library.units import FileUnits
+from plansgen.library.validate import validated
+from plansgen.problems import BadInput, Problem, nearest_name
+
+SLUG = re.compile(r"^[a-z][a-z0-9-]{0,39}$")
+STEP_FILE = re.compile(r"^\d{3}-[a-z0-9-]{1,60}\.md$")
+_KNOWN = frozenset({"design.yaml", "steps", "notes.md", "photos", "log.yaml", "sections"})
+
+T = TypeVar("T")
+
+
+class Desk:
+    """The reader's desk for one folder: gathers problems and hashes what was read."""
+
+    def __init__(self, folder: Path, shown: str) -> None:
+        self.folder = folder
+        self.shown = shown
+        self.problems: list[Problem] = []
+        self._digest = hashlib.sha256()
+
+    def name(self, file: str) -> str:
+        """Path shown to the author."""
+        return f"{self.shown}/{file}"
+
+    def trouble(self, file: str, line: int, field: str, wrong: str, **more: str) -> None:
+        """Note one problem."""
+        self.problems.append(Problem(self.name(file), line, field, wrong, **more))
+
+    def attempt(self, work: Callable[[], T]) -> T | None:
+        """Do one piece of reading; keep its problems and go on."""
+        try:
+            return work()
+        except BadInput as bad:
+            self.problems.extend(bad.problems)
+            return None
+
+    def taken(self, file: str, data: bytes) -> None:
+        """Count bytes into the fingerprint."""
+        self._digest.update(f"{file}\0{len(data)}\0".encode())
+        self._digest.update(data)
+
+    @property
+    def fingerprint(self) -> str:
+        """Hash of all that was read so far."""
+        return self._digest.hexdigest()
+
+
+def find_library(start: Path) -> Path | None:
+    """The nearest folder upward that has ``designs/`` and ``mkdocs.yml``."""
+    for folder in (start, *start.parents):
+        if (folder / "designs").is_dir() and (folder / "mkdocs.yml").is_file():
+            return folder
+    return None
+
+
+def design_slugs(library: Path) -> tuple[str, ...]:
+    """Names of the design folders, sorted.
+
+    Raises:
+        BadInput: a folder's name cannot be an address, or there is no design at all.
+    """
+    designs = library / "designs"
+    found = sorted(
+        path.name
+        for path in designs.iterdir()
+        if path.is_dir() and not path.name.startswith(("_", "."))
+    )
+    allowed = "lower-case letters, digits and hyphens, at most 40, starting with a letter"
+    problems = [
+        Problem(f"designs/{name[:60]!a}", 0, "", "is no name for a design folder", allowed)
+        for name in found
+        if not SLUG.match(name)
+    ]
+    if not found:
+        problems.append(Problem("designs", 0, "", "holds no design folder", "one or more"))
+    if problems:
+        raise BadInput(problems)
+    return tuple(found)
+
+
+def read_design(library: Path, slug: str) -> Design:
+    """Read one design folder.
+
+    Raises:
+        BadInput: with every problem of the folder.
+    """
+    folder = library / "designs" / slug
+    desk = Desk(folder, f"designs/{slug}")
+    if folder.is_symlink() or not (folder / "design.yaml").is_file():
+        known = [path.name for path in (library / "designs").iterdir() if path.is_dir()]
+        wrong = "is a link; a design is a real folder" if folder.is_symlink() else "no such file"
+        raise BadInput(
+            [Problem(f"designs/{slug}/design.yaml", 0, "", wrong, "", nearest_name(slug, known))]
+        )
+    desk.attempt(lambda: _refuse_strangers(desk))
+    source = desk.attempt(lambda: read_yaml(folder / "design.yaml", shown=desk.name("design.yaml")))
+    if source is None:
+        raise BadInput(desk.problems)
+    units = desk.attempt(lambda: _units(source)) or FileUnits()
+    file = desk.attempt(lambda: validated(DesignFile, source, units=units))
+    desk.taken("design.yaml", (folder / "design.yaml").read_bytes())
+    stock = {**materials(), **(file.materials if file else {})}
+    steps = _steps(desk, units)
+    notes = desk.attempt(lambda: _notes(desk, units))
+    log = desk.attempt(lambda: _log(desk, units)) or ()
+    pictures = _pictures(desk, steps)
+    points: dict[str, Points] = {}
+    if file is not None:
+        _check_materials(desk, file, source, stock)
+        points = _section_points(desk, file, source)
+    if desk.problems or file is None:
+        raise BadInput(desk.problems)
+    return Design(slug, file, steps, notes, log, pictures, points, stock, desk.fingerprint)
+
+
+def _refuse_strangers(desk: Desk) -> None:
+    """A misspelt file would be passed over in silence; say so instead."""
+    for name in list_folder(desk.folder):
+        if name not in _KNOWN and not name.startswith("."):
+            desk.trouble(
+                name,
+                0,
+                "",
+                "is not a file of a design folder",
+                allowed=", ".join(sorted(_KNOWN)),
+                nearest=nearest_name(name, _KNOWN),
+            )
+
+
+def _units(source: Source) -> FileUnits:
+    if "units" not in source.data:
+        return FileUnits()
+    return validated(FileUnits, source, units=FileUnits(), at=("units",))
+
+
+# --- steps, notes, log -----------------------------------------------------------------------
+
+
+def _front_matter(desk: Desk, file: str) -> tuple[Source, str]:
+    """Split ``---`` front matter from the text below it."""
+    text = read_text(desk.folder / file, shown=desk.name(file))
+    desk.taken(file, text.encode())
+    lines = text.splitlines()
+    if not lines or lines[0].strip() != "---":
+        raise BadInput(
+            [Problem(desk.name(file), 1, "", "does not begin with ---", "front matter between ---")]
+        )
+    ends = [number for number, line in enumerate(lines[1:], 1) if line.strip() == "---"]
+    if not ends:
+        raise BadInput([Problem(desk.name(file), 1, "", "the front matter has no closing ---")])
+    head = "\n".join(lines[1 : ends[0]])
+    source = parse_yaml(head, shown=desk.name(file), first_line=2)
+    return source, "\n".join(lines[ends[0] + 1 :]).strip()
+
+
+def _steps(desk: Desk, units: FileUnits) -> tuple[Step, ...]:
+    folder = desk.folder / "steps"
+    if not folder.is_dir():
+        return ()
+    steps = []
+    for name in desk.attempt(lambda: list_folder(folder)) or ():
+        file = f"steps/{name}"
+        if not STEP_FILE.match(name):
+            desk.trouble(file, 0, "", "is no name for a step", allowed="like 010-cut-the-skins.md")
+            continue
+        step = desk.attempt(lambda file=file: _step(desk, file, units))  # type: ignore[misc]
+        if step is not None:
+            steps.append(step)
+    return tuple(steps)
+
+
+def _step(desk: Desk, file: str, units: FileUnits) -> Step:
+    source, text = _front_matter(desk, file)
+    head = validated(StepHead, source, units=units)
+    return Step(Path(file).stem, head, text)
+
+
+def _notes(desk: Desk, units: FileUnits) -> Notes | None:
+    if not (desk.folder / "notes.md").exists():
+        return None
+    source, text = _front_matter(desk, "notes.md")
+    return Notes(validated(NotesHead, source, units=units), text)
+
+
+def _log(desk: Desk, units: FileUnits) -> tuple[Flight, ...]:
+    path = desk.folder / "log.yaml"
+    if not path.exists():
+        return ()
+    source = read_yaml(path, shown=desk.name("log.yaml"))
+    desk.taken("log.yaml", path.read_bytes())
+    return validated(FlightLog, source, units=units).flights
+
+
+# --- files named by the design ---------------------------------------------------------------
+
+
+def _pictures(desk: Desk, steps: Iterable[Step]) -> dict[str, Picture]:
+    found: dict[str, Picture] = {}
+    for step in steps:
+        for number, picture in enumerate(step.head.pictures):
+            if picture.file in found:
+                continue
+            try:
+                path = safe_child(desk.folder, picture.file, kind="picture")
+                data, width, height = read_picture(path)
+            except ValueError as wrong:
+                desk.trouble(f"steps/{step.key}.md", 0, f"pictures[{number}].file", str(wrong))
+                continue
+            desk.taken(picture.file, data)
+            found[picture.file] = Picture(picture.file, data, width, height)
+    return found
+
+
+def _sections(file: DesignFile) -> Iterator[tuple[tuple[str | int, ...], Section]]:
+    """Every section of a design, with the path to it."""
+    for key, surface in file.surfaces.items():
+        if surface.section is not None:
+            yield ("surfaces", key, "section"), surface.section
+        for number, station in enumerate(surface.stations):
+            if station.section is not None:
+                yield ("surfaces", key, "stations", number, "section"), station.section
+
+
+def _section_points(desk: Desk, file: DesignFile, source: Source) -> dict[str, Points]:
+    found: dict[str, Points] = {}
+    for path, section in _sections(file):
+        if section.file is None or section.file in found:
+            continue
+        try:
+            child = safe_child(desk.folder, section.file, kind="text")
+            text = read_text(child, shown=desk.name(section.file))
+            found[section.file] = _parse_points(desk, section.file, text)
+            desk.taken(section.file, text.encode())
+        except ValueError as wrong:
+            desk.trouble("design.yaml", source.line(path), _dotted(path), str(wrong))
+        except BadInput as bad:
+            desk.problems.extend(bad.problems)
+    return found
+
+
+def _parse_points(desk: Desk, file: str, text: str) -> Points:
+    """Read x y pairs; a first line of words is a title. At least ten points make an outline."""
+    points: list[tuple[float, float]] = []
+    for number, line in enumerate(text.splitlines(), 1):
+        words = line.replace(",", " ").split()
+        if not words or line.lstrip().startswith("#"):
+            continue
+        try:
+            x, z = (float(word) for word in words)
+        except ValueError:
+            if number == 1:
+                continue
+            desk.trouble(
+                file, number, "", f"{line[:40]!a} is not a pair", allowed="two numbers x y"
+            )
+            return ()
+        if not (abs(x) < 1e4 and abs(z) < 1e4):
+            desk.trouble(file, number, "", f"{line[:40]!a} is not finite", allowed="plain numbers")
+            return ()
+        points.append((x, z))
+    xs = [x for x, _ in points]
+    if not 10 <= len(points) <= 2000 or max(xs) - min(xs) <= 0.0:
+        desk.trouble(
+            file, 0, "", f"holds {len(points)} points", allowed="10 to 2000 around a section"
+        )
+        return ()
+    return tuple(points)
+
+
+def _dotted(path: Iterable[str | int]) -> str:
+    text = ""
+    for step in path:
+        text += f"[{step}]" if isinstance(step, int) else f".{step}" if text else str(step)
+    return text
+
+
+# --- materials -------------------------------------------------------------------------------
+
+
+def _parts(file: DesignFile) -> Iterator[tuple[tuple[str | int, ...], Part]]:
+    """Every part of a design, with the path to it."""
+    for key, surface in file.surfaces.items():
+        for number, part in enumerate(surface.parts):
+            yield ("surfaces", key, "parts", number), part
+    for key, body in file.bodies.items():
+        for number, part in enumerate(body.parts):
+            yield ("bodies", key, "parts", number), part
+    for number, part in enumerate(file.parts):
+        yield ("parts", number), part
+
+
+def _check_materials(
+    desk: Desk, file: DesignFile, source: Source, stock: dict[str, Material]
+) -> None:
+    """Each part's material exists and can be weighed the way the part is measured."""
+    for path, part in _parts(file):
+        line = source.line((*path, "material"))
+        field = _dotted((*path, "material"))
+        material = stock.get(part.material)
+        if material is None:
+            near = nearest_name(part.material, stock)
+            desk.trouble(
+                "design.yaml",
+                line,
+                field,
+                f'no material "{part.material[:40]}"',
+                allowed="one of the materials page, or the design's own materials",
+                nearest=near,
+            )
+            continue
+        wrong = _unweighable(part, material)
+        if wrong:
+            desk.trouble("design.yaml", line, field, wrong)
+
+
+def _unweighable(part: Part, material: Material) -> str:
+    """Why a part of this material cannot be weighed by area or by length; empty if it can."""
+    if part.cover is not None or part.area is not None:
+        if material.areal_density is None and (
+            material.density is None or material.thickness is None
+        ):
+            return f'"{part.material}" is no sheet: it has no mass per area'
+    elif material.linear_density is None and (material.density is None or part.size is None):
+        return f'"{part.material}" has no mass per length; give the part a size'
+    return ""
