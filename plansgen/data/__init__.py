@@ -1,0 +1,1 @@
+"""Tables that say where each value comes from; read through :mod:`plansgen.library.tables`."""

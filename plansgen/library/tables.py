@@ -1,0 +1,261 @@
+"""The packaged tables: materials, safety notes, paper sizes and methods, each with its source.
+
+SI floats throughout. Every packaged value carries where it comes from (``source``) and how far to
+trust that (``mark``).
+"""
+
+from __future__ import annotations
+
+import importlib.resources
+from collections.abc import Iterable, Mapping
+from functools import cache
+from types import MappingProxyType
+from typing import Annotated, Any, Literal, Self, get_args
+
+import yaml
+from pydantic import BaseModel, ConfigDict, Field, StringConstraints, model_validator
+
+Fact = Literal[
+    "always",
+    "blade",
+    "bungee_or_winch",
+    "carbon_dust",
+    "charging",
+    "cold",
+    "cyanoacrylate",
+    "first_flight",
+    "hand_launch",
+    "heavy",
+    "hot_glue",
+    "hot_iron",
+    "hot_wire",
+    "isocyanate_glue",
+    "large_span",
+    "lithium_battery",
+    "magnets",
+    "polycarbonate",
+    "power_tool",
+    "propeller",
+    "pusher_propeller",
+    "radio_failsafe",
+    "sanding_dust",
+    "several_motors",
+    "soldering",
+    "solvent_or_spray",
+    "two_part_resin",
+    "water_flying",
+    "weather",
+    "wire_or_rod",
+]
+"""What a design contains, or what is done to it, that calls for a safety note."""
+
+Action = Literal[
+    "bending_wire",
+    "charging",
+    "cutting",
+    "drilling",
+    "gluing",
+    "launch",
+    "motor_test",
+    "painting",
+    "recovery",
+    "sanding",
+    "soldering",
+    "storing",
+    "water",
+]
+"""What a safety note comes before."""
+
+Level = Literal["danger", "warning", "caution", "notice"]
+"""Signal words of ANSI Z535.4, gravest first."""
+
+Mark = Literal["published", "derived", "common practice", "from memory", "estimate"]
+"""How far to trust a value: printed in its source, or worked out from such, and so on down."""
+
+MaterialKind = Literal["sheet", "stick", "tube", "wire", "film", "tape", "glue", "paint"]
+
+Words = Annotated[str, StringConstraints(strip_whitespace=True, min_length=1, max_length=1000)]
+Positive = Annotated[float, Field(gt=0, allow_inf_nan=False)]
+Spread = Annotated[float, Field(ge=0, lt=1)]
+
+
+class TableModel(BaseModel):
+    """Base of every table entry: frozen, and unknown keys are refused."""
+
+    model_config = ConfigDict(frozen=True, extra="forbid")
+
+
+class Material(TableModel):
+    """What parts are made of; packaged, or a design's own."""
+
+    name: Words = Field(description="What it is, without a maker's name.")
+    kind: MaterialKind = Field(description="The form it comes in.")
+    density: Positive | None = Field(None, description="Density. [kg/m³]")
+    areal_density: Positive | None = Field(None, description="Mass per area. [kg/m²]")
+    linear_density: Positive | None = Field(None, description="Mass per length. [kg/m]")
+    thickness: Positive | None = Field(None, description="Thickness of a sheet. [m]")
+    spread: Spread | None = Field(
+        None,
+        description="Share by which a piece usually differs from this, one standard deviation.",
+    )
+    source: Words | None = Field(None, description="Where the value comes from.")
+    measured: bool = Field(False, description="True when a piece was weighed.", strict=True)
+    mark: Mark | None = Field(None, description="How far to trust the value.")
+    note: Words | None = Field(None, description="What to know when using it.")
+    hazards: tuple[Fact, ...] = Field((), description="Safety notes that go with it.")
+
+    @model_validator(mode="after")
+    def _has_a_mass(self) -> Self:
+        if self.density is None and self.areal_density is None and self.linear_density is None:
+            raise ValueError("give density, areal_density or linear_density")
+        return self
+
+
+class Layer(TableModel):
+    """One layer of a built-up sheet, by its mass per area or by density and thickness."""
+
+    name: Words
+    areal_density: Positive | None = None
+    density: Positive | None = None
+    thickness: Positive | None = None
+    take_up: Annotated[float, Field(ge=1)] = 1.0
+
+    @model_validator(mode="after")
+    def _one_way(self) -> Self:
+        solid = self.density is not None and self.thickness is not None
+        if solid == (self.areal_density is not None):
+            raise ValueError("give areal_density, or density and thickness")
+        return self
+
+    @property
+    def mass_per_area(self) -> float:
+        """Mass of this layer per area of sheet, waves and both faces included. [kg/m²]"""
+        single = self.areal_density or (self.density or 0.0) * (self.thickness or 0.0)
+        return self.take_up * single
+
+
+class StockMaterial(Material):
+    """A packaged material: never without source, mark and spread."""
+
+    spread: Spread
+    source: Words
+    mark: Mark
+    layers: tuple[Layer, ...] = ()
+
+    @model_validator(mode="before")
+    @classmethod
+    def _add_up_layers(cls, data: Any) -> Any:
+        """Work out a built-up sheet's mass per area from its layers (grammage identity)."""
+        if not isinstance(data, dict) or "layers" not in data:
+            return data
+        if "areal_density" in data:
+            raise ValueError("layers give the areal_density; do not write it a second time")
+        layers = tuple(Layer.model_validate(layer) for layer in data["layers"])
+        total = round(sum(layer.mass_per_area for layer in layers), 6)  # to a milligram per m²
+        return {**data, "layers": layers, "areal_density": total}
+
+
+class Caution(TableModel):
+    """A safety note: what can happen, and what to do."""
+
+    id: Annotated[str, StringConstraints(pattern=r"^[a-z0-9-]+$")]
+    level: Level
+    applies_when: Annotated[tuple[Fact, ...], Field(min_length=1)]
+    before: Annotated[tuple[Action, ...], Field(min_length=1)]
+    title: Words
+    text: Words
+    source: Words
+
+
+class Paper(TableModel):
+    """A sheet size, portrait. width and height in metres."""
+
+    name: Words
+    width: Positive
+    height: Positive
+    source: Words
+    mark: Mark
+
+
+class Method(TableModel):
+    """How a kind of number is worked out, from what, and where it stops being right."""
+
+    title: Words
+    formula: Words
+    how: Words
+    inputs: Annotated[tuple[Words, ...], Field(min_length=1)]
+    limits: Words
+    source: Words
+    mark: Mark
+
+
+class _MaterialTable(TableModel):
+    materials: dict[str, StockMaterial]
+
+
+class _CautionTable(TableModel):
+    levels: dict[Level, Words]
+    cautions: tuple[Caution, ...]
+
+
+class _PaperTable(TableModel):
+    papers: dict[str, Paper]
+
+
+class _MethodTable(TableModel):
+    methods: dict[str, Method]
+
+
+def _table(name: str) -> Any:
+    """Parse one packaged YAML file."""
+    text = importlib.resources.files("plansgen.data").joinpath(name).read_text("utf-8")
+    return yaml.safe_load(text)
+
+
+@cache
+def materials() -> Mapping[str, Material]:
+    """Packaged builders' materials by id, in the order of the table. SI units."""
+    table = _MaterialTable.model_validate(_table("materials.yaml"))
+    return MappingProxyType(table.materials)
+
+
+@cache
+def _caution_table() -> _CautionTable:
+    return _CautionTable.model_validate(_table("cautions.yaml"))
+
+
+def cautions() -> tuple[Caution, ...]:
+    """Every safety note, gravest first, then by id."""
+    return _in_order(_caution_table().cautions)
+
+
+def caution_levels() -> Mapping[Level, str]:
+    """What each signal word means (after ANSI Z535.4), gravest first."""
+    levels = _caution_table().levels
+    return MappingProxyType({level: levels[level] for level in get_args(Level)})
+
+
+def cautions_for(facts: Iterable[Fact]) -> tuple[Caution, ...]:
+    """Safety notes that any of the facts call for, and those that always hold.
+
+    Gravest first, then by id.
+    """
+    held = frozenset(facts) | {"always"}
+    return tuple(note for note in cautions() if held & set(note.applies_when))
+
+
+def _in_order(notes: Iterable[Caution]) -> tuple[Caution, ...]:
+    levels = get_args(Level)
+    return tuple(sorted(notes, key=lambda note: (levels.index(note.level), note.id)))
+
+
+@cache
+def paper_sizes() -> Mapping[str, Paper]:
+    """Paper sizes by id (``a4``, ``letter``), portrait, in metres."""
+    return MappingProxyType(_PaperTable.model_validate(_table("paper.yaml")).papers)
+
+
+@cache
+def methods() -> Mapping[str, Method]:
+    """How each kind of number is worked out, by the key that its :class:`Quantity` carries."""
+    return MappingProxyType(_MethodTable.model_validate(_table("methods.yaml")).methods)
