@@ -27,11 +27,13 @@ class Quantity:
     unit: SI unit as printed (``m``, ``m²``, ``kg``, ``rad``, ``1`` for a pure number).
     label: the field's standard term for it.
     method: key of the entry in ``plansgen/data/methods.yaml``.
+    shown: how a page shows it where the unit leaves a choice: ``%`` for a share.
     """
 
     unit: str
     label: str
     method: str
+    shown: str = ""
 
     def __get_pydantic_json_schema__(
         self, core_schema: CoreSchema, handler: GetJsonSchemaHandler

@@ -39,7 +39,7 @@ class ControlSurface:
     kind: ControlKind
     inboard: Annotated[float, Quantity("m", "Inboard end", "given-by-designer")]
     outboard: Annotated[float, Quantity("m", "Outboard end", "given-by-designer")]
-    chord_share: Annotated[float, Quantity("1", "Share of the chord", "given-by-designer")]
+    chord_share: Annotated[float, Quantity("1", "Share of the chord", "given-by-designer", "%")]
     area: Annotated[float, Quantity("m²", "Control area", "planform-area-developed")]
     hinge: tuple[tuple[float, float, float], ...]
 

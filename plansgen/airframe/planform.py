@@ -28,7 +28,7 @@ class StationPoint:
     """One station of the starboard (or only) half, in the body frame. [m, rad]
 
     span: developed distance from the root. x, y, z: leading edge. twist: nose-up against the
-    datum line, incidence included. upper, lower: developed skin lengths in chords. enclosed: section
+    datum line, incidence included. upper, lower: developed skin lengths in chords. enclosed: its
     area over chord squared. thickness: over chord. outline: section in chords.
     """
 

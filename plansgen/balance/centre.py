@@ -25,7 +25,8 @@ class MassState:
     y: Annotated[float, Quantity("m", "Balance point, to starboard", "lateral-balance")]
     z: Annotated[float, Quantity("m", "Balance point, height", "centre-of-gravity")]
     mac_share: Annotated[
-        float, Quantity("1", "Balance point on the mean aerodynamic chord", "centre-of-gravity")
+        float,
+        Quantity("1", "Balance point on the mean aerodynamic chord", "centre-of-gravity", "%"),
     ]
     from_mac: Annotated[
         float,

@@ -14,6 +14,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
@@ -82,7 +83,7 @@ def together(pieces: Iterable[Moments]) -> Moments:
 
 def polyline(points: Sequence[Vertex], mass: float) -> Moments:
     """A uniform stick or wire bent through points."""
-    ends = list(zip(points, points[1:], strict=False))
+    ends = list(pairwise(points))
     lengths = [float(np.linalg.norm(np.subtract(b, a))) for a, b in ends]
     total = sum(lengths)
     return together(

@@ -29,18 +29,19 @@ class Target:
     limits: Literal["own", "rule", "assumed"]
     x: Annotated[float, Quantity("m", "Target balance point from the datum", "balance-target-own")]
     share: Annotated[
-        float, Quantity("1", "Target on the mean aerodynamic chord", "balance-target-own")
+        float, Quantity("1", "Target on the mean aerodynamic chord", "balance-target-own", "%")
     ]
     from_root: Annotated[
         float, Quantity("m", "Target aft of the wing's root leading edge", "balance-target-own")
     ]
     forward_x: Annotated[float, Quantity("m", "Forward limit", "balance-target-own")]
     forward_share: Annotated[
-        float, Quantity("1", "Forward limit on the mean aerodynamic chord", "balance-target-own")
+        float,
+        Quantity("1", "Forward limit on the mean aerodynamic chord", "balance-target-own", "%"),
     ]
     aft_x: Annotated[float, Quantity("m", "Aft limit", "balance-target-own")]
     aft_share: Annotated[
-        float, Quantity("1", "Aft limit on the mean aerodynamic chord", "balance-target-own")
+        float, Quantity("1", "Aft limit on the mean aerodynamic chord", "balance-target-own", "%")
     ]
 
 

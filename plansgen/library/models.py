@@ -32,6 +32,9 @@ from plansgen.library.units import (
 )
 
 Line = Annotated[str, StringConstraints(strip_whitespace=True, min_length=1, max_length=120)]
+Name = Annotated[
+    str, StringConstraints(strip_whitespace=True, pattern=r"""^[^<>&"`{}\[\]\\|*_#]{1,60}$""")
+]
 Prose = Annotated[str, StringConstraints(strip_whitespace=True, min_length=1, max_length=4000)]
 Key = Annotated[str, StringConstraints(pattern=r"^[a-z][a-z0-9_]{0,30}$")]
 Count = Annotated[int, Field(ge=1, le=500, strict=True)]
@@ -557,7 +560,7 @@ class DesignFile(FileModel):
     """``design.yaml``: one aeroplane."""
 
     plansgen: Literal[1] = Field(description="Version of this file format.")
-    name: Line = Field(description="Name of the design.")
+    name: Name = Field(description="Name of the design, without marks of markup such as < and *.")
     summary: Prose = Field(description="Two or three sentences for the library's front page.")
     status: Status = Field(
         description="sketch, built, or flown (which needs a flight in log.yaml)."

@@ -1,0 +1,5 @@
+"""``python -m plansgen``."""
+
+from plansgen.cli import main
+
+main(prog_name="plansgen")

@@ -1,0 +1,159 @@
+"""The whole way: read, work out, draw, write, run the engine, publish."""
+
+from __future__ import annotations
+
+import multiprocessing
+import time
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from concurrent.futures import ProcessPoolExecutor
+from dataclasses import dataclass, field
+from pathlib import Path
+
+from plansgen.dossier import Dossier, work_out
+from plansgen.figures.all import draw_all
+from plansgen.library.folder import design_slugs, read_design
+from plansgen.problems import BadInput, Problem
+from plansgen.review.finding import Finding
+from plansgen.site.design_pages import design_files
+from plansgen.site.engine import read_site_name, run_engine
+from plansgen.site.environment import make_environment
+from plansgen.site.library_pages import Card, card_of, library_files
+from plansgen.site.overlay import template_roots, write_theme
+from plansgen.site.publish import publish, recover, staging
+from plansgen.site.tree import write_tree
+
+Progress = Callable[[str, int, int], None]  # what is being done, how many are done, of how many
+
+
+def _silent(_what: str, _done: int, _total: int) -> None:
+    return None
+
+
+@dataclass(frozen=True)
+class DesignOutput:
+    """What one design contributes to the site."""
+
+    slug: str
+    files: dict[str, bytes]
+    card: Card
+    findings: tuple[Finding, ...]
+
+
+@dataclass(frozen=True)
+class Summary:
+    """What a build did."""
+
+    designs: int
+    findings: tuple[tuple[str, Finding], ...]
+    pages: int
+    seconds: float
+    site: Path
+
+
+@dataclass(frozen=True)
+class Job:
+    """One design to be made; small enough to send to a worker."""
+
+    library: Path
+    slug: str
+
+
+@dataclass
+class _Gathered:
+    outputs: list[DesignOutput] = field(default_factory=list)
+    problems: list[Problem] = field(default_factory=list)
+
+
+def make_design(job: Job) -> DesignOutput | tuple[Problem, ...]:
+    """Read, work out and draw one design, and render its pages. Problems are returned."""
+    try:
+        design = read_design(job.library, job.slug)
+    except BadInput as bad:
+        return bad.problems
+    dossier = work_out(design)
+    figures = draw_all(design, dossier)
+    environment = make_environment(template_roots(job.library))
+    plan = figures["plan"]
+    return DesignOutput(
+        slug=job.slug,
+        files=design_files(environment, design, dossier, figures),
+        card=card_of(design, dossier, alt=plan.alt, width=plan.width_mm, height=plan.height_mm),
+        findings=dossier.findings,
+    )
+
+
+def check_design(job: Job) -> Dossier | tuple[Problem, ...]:
+    """Read and work out one design, without drawing anything."""
+    try:
+        return work_out(read_design(job.library, job.slug))
+    except BadInput as bad:
+        return bad.problems
+
+
+def _made(jobs: Sequence[Job], workers: int) -> Iterator[DesignOutput | tuple[Problem, ...]]:
+    """Results in the order of the jobs, whatever the number of workers."""
+    if workers <= 1 or len(jobs) <= 1:
+        yield from map(make_design, jobs)
+        return
+    spawn = multiprocessing.get_context("spawn")
+    with ProcessPoolExecutor(min(workers, len(jobs)), mp_context=spawn) as pool:
+        yield from pool.map(make_design, jobs)
+
+
+def _gather(jobs: Sequence[Job], workers: int, progress: Progress) -> list[DesignOutput]:
+    got = _Gathered()
+    progress("designs", 0, len(jobs))
+    for number, result in enumerate(_made(jobs, workers), 1):
+        if isinstance(result, DesignOutput):
+            got.outputs.append(result)
+        else:
+            got.problems.extend(result)
+        progress("designs", number, len(jobs))
+    if got.problems:
+        raise BadInput(got.problems)
+    return got.outputs
+
+
+def _all_findings(outputs: Iterable[DesignOutput]) -> tuple[tuple[str, Finding], ...]:
+    return tuple((output.slug, finding) for output in outputs for finding in output.findings)
+
+
+def build_site(
+    library: Path, *, site: Path, workers: int = 1, progress: Progress = _silent
+) -> Summary:
+    """Build a library's site and swap it in.
+
+    library: folder with ``designs/`` and ``mkdocs.yml``. site: where the site shall be; it is left
+    as it was unless everything succeeds.
+
+    Raises:
+        BadInput: with the problems of all designs.
+    """
+    start = time.perf_counter()
+    recover(site)
+    jobs = [Job(library, slug) for slug in design_slugs(library)]
+    outputs = _gather(jobs, workers, progress)
+    pages, build = 0, library / "build"
+    roots = template_roots(library)
+    config = library / "mkdocs.yml"
+    files = library_files(
+        make_environment(roots),
+        [output.card for output in outputs],
+        site_name=read_site_name(config),
+    )
+    for output in outputs:
+        files.update(output.files)
+    write_tree(build / "docs", files)
+    write_theme(build / "theme", roots)
+    total = sum(name.endswith(".md") for name in files)
+    progress("pages", 0, total)
+    with staging(site) as new:
+        seen = iter(range(1, total + 1))
+        pages = run_engine(
+            config,
+            docs_dir=build / "docs",
+            site_dir=new,
+            on_page=lambda _: progress("pages", next(seen, total), total),
+        )
+        publish(new, site)
+    return Summary(len(jobs), _all_findings(outputs), pages, time.perf_counter() - start, site)

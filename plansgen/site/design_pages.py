@@ -1,0 +1,238 @@
+"""The pages of one design, as a mapping from path in the docs tree to bytes."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from jinja2 import Environment
+from markupsafe import Markup
+
+from plansgen.dossier import Dossier, to_json
+from plansgen.figures.save import Drawing
+from plansgen.library.design import Design, Step
+from plansgen.library.markdown import render_markdown
+from plansgen.library.tables import Caution, Fact, Material, cautions_for
+from plansgen.site.format import Shown, plain, show
+from plansgen.site.numbers import Numbers
+
+UP = "../../"  # from a design's page to the top of the site
+
+PLANFORM_FIELDS = (
+    "span_flat",
+    "span",
+    "area_developed",
+    "area",
+    "mac",
+    "mac_x",
+    "mac_y",
+    "mac_z",
+    "aspect_ratio",
+    "taper",
+    "sweep",
+    "dihedral",
+    "equivalent_dihedral",
+    "washout",
+    "wetted",
+)
+REFERENCE_FIELDS = ("area", "span", "mac", "mac_x", "mac_y", "aspect_ratio", "root_x")
+VIEW_TITLES = {"plan": "Plan view", "side": "Side view", "front": "Front view"}
+LEVELS = ("danger", "warning", "caution", "notice")
+LEVEL_WORDS = {  # after ANSI Z535.4
+    "danger": "will kill or injure badly if not avoided",
+    "warning": "could kill or injure badly",
+    "caution": "could injure",
+    "notice": "damages things",
+}
+SKILL_WORDS = {
+    "first build": "For a first build.",
+    "some builds": "For somebody with some builds behind them.",
+    "practised": "For a practised builder and flyer.",
+}
+
+
+@dataclass(frozen=True)
+class Tab:
+    """One page of a design in its local navigation."""
+
+    title: str
+    file: str
+    template: str
+
+
+TABS = (
+    Tab("Overview", "index.html", "design-index.md.j2"),
+    Tab("Balance", "balance.html", "design-balance.md.j2"),
+    Tab("Drawings", "drawings.html", "design-drawings.md.j2"),
+    Tab("Build", "build.html", "design-build.md.j2"),
+    Tab("Safety", "safety.html", "design-safety.md.j2"),
+    Tab("Assumed", "assumed.html", "design-assumed.md.j2"),
+)
+
+
+@dataclass(frozen=True)
+class PictureView:
+    """A step's picture with its size."""
+
+    file: str
+    alt: str
+    caption: str | None
+    width: int
+    height: int
+
+
+@dataclass(frozen=True)
+class StepView:
+    """A build step ready for its template."""
+
+    key: str
+    head: Any
+    html: Markup
+    cautions: tuple[Caution, ...]
+    pictures: tuple[PictureView, ...]
+
+
+@dataclass(frozen=True)
+class MaterialView:
+    """A material used, in words."""
+
+    name: str
+    density: str
+    known_by: str
+
+
+def _tabs(design: Design) -> tuple[Tab, ...]:
+    """A design without steps has no build page."""
+    return tuple(tab for tab in TABS if design.steps or tab.title != "Build")
+
+
+def _markdown(text: str) -> Markup:
+    """Design text as HTML; the renderer lets no markup of the author's through."""
+    return Markup(render_markdown(text))
+
+
+def _step_cautions(facts: tuple[Fact, ...]) -> tuple[Caution, ...]:
+    """Cautions of one step: those its own facts call for, without the ones that always apply."""
+    always = {caution.id for caution in cautions_for(frozenset())}
+    return tuple(c for c in cautions_for(frozenset(facts)) if c.id not in always)
+
+
+def _step_view(design: Design, step: Step) -> StepView:
+    pictures = []
+    for picture in step.head.pictures:
+        found = design.pictures[picture.file]
+        pictures.append(
+            PictureView(picture.file, picture.alt, picture.caption, found.width, found.height)
+        )
+    return StepView(
+        step.key,
+        step.head,
+        _markdown(step.text),
+        _step_cautions(step.head.cautions),
+        tuple(pictures),
+    )
+
+
+def density_text(material: Material) -> str:
+    """Mass of a material the way it is bought: by area, by length or by volume."""
+    if material.areal_density is not None:
+        return f"{plain(material.areal_density * 1000, 0)} g/m²"
+    if material.linear_density is not None:
+        return f"{plain(material.linear_density * 1000, 1)} g/m"
+    return f"{plain(material.density or 0.0, 0)} kg/m³"
+
+
+def _materials(design: Design) -> list[MaterialView]:
+    file = design.file
+    parts = [
+        part for owner in (*file.surfaces.values(), *file.bodies.values()) for part in owner.parts
+    ]
+    names = sorted({part.material for part in (*parts, *file.parts)})
+    return [_material_view(name, design, own=name in file.materials) for name in names]
+
+
+def _material_view(name: str, design: Design, *, own: bool) -> MaterialView:
+    material = design.materials[name]
+    if own:
+        known = "weighed by the designer" if material.measured else "given by the designer"
+    else:
+        known = f"{material.source} ({material.mark})"
+    return MaterialView(material.name, density_text(material), known)
+
+
+def _lateral_side(dossier: Dossier) -> str:
+    lateral = dossier.balance.lateral
+    if lateral is None or abs(lateral.y) < 5e-5:
+        return "centre"
+    return "starboard" if lateral.y > 0 else "port"
+
+
+def _bay(dossier: Dossier) -> tuple[Shown, Shown] | None:
+    bay = dossier.balance.bay
+    return (show(bay[0], "m"), show(bay[1], "m")) if bay else None
+
+
+def _by_level(dossier: Dossier) -> dict[str, list[Caution]]:
+    chosen = cautions_for(frozenset(dossier.facts))
+    return {level: [c for c in chosen if c.level == level] for level in LEVELS}
+
+
+def page_context(
+    design: Design, dossier: Dossier, figures: Mapping[str, Drawing]
+) -> dict[str, Any]:
+    """Everything the templates of one design may show."""
+    numbers = Numbers(dossier)
+    target, ready = dossier.balance.target, dossier.balance.ready
+    method = "balance-target-rule" if target and target.origin == "rule" else "balance-target-own"
+    why = design.file.balance.why
+    empty = dossier.balance.empty
+    states = [loading.state for loading in dossier.balance.loadings]
+    return {
+        "dossier": dossier,
+        "n": numbers,
+        "up": UP,
+        "figures": figures,
+        "design_tabs": _tabs(design),
+        "ready": ready,
+        "target": target,
+        "target_method": method,
+        "target_from_root": numbers.view(target, "from_root", method) if target else None,
+        "why_html": _markdown(why) if why else None,
+        "states": [empty, *states] if empty and design.file.batteries else states,
+        "bay_shown": _bay(dossier),
+        "lateral_side": _lateral_side(dossier),
+        "reference_wing": dossier.airframe.surface(dossier.airframe.reference.wings[0]),
+        "planform_fields": PLANFORM_FIELDS,
+        "reference_fields": REFERENCE_FIELDS,
+        "view_titles": VIEW_TITLES,
+        "skill_words": SKILL_WORDS,
+        "datum": design.file.datum,
+        "notes": design.notes,
+        "notes_html": _markdown(design.notes.text) if design.notes else None,
+        "log": design.log,
+        "credits": design.file.credits,
+        "steps": [_step_view(design, step) for step in design.steps],
+        "caution_levels": LEVELS,
+        "level_words": LEVEL_WORDS,
+        "cautions_by_level": _by_level(dossier),
+        "materials": _materials(design),
+    }
+
+
+def design_files(
+    environment: Environment, design: Design, dossier: Dossier, figures: Mapping[str, Drawing]
+) -> dict[str, bytes]:
+    """Every file of one design in the docs tree, by path."""
+    base = f"designs/{design.slug}/"
+    context = page_context(design, dossier, figures)
+    files: dict[str, bytes] = {f"{base}dossier.json": to_json(dossier)}
+    for tab in _tabs(design):
+        text = environment.get_template(tab.template).render(context)
+        files[base + tab.file.replace(".html", ".md")] = text.encode()
+    for drawing in figures.values():
+        files[f"{base}figures/{drawing.name}.svg"] = drawing.svg
+        files[f"{base}figures/{drawing.name}-dark.svg"] = drawing.dark
+    for picture in design.pictures.values():
+        files[base + picture.file] = picture.data
+    return files

@@ -1,0 +1,117 @@
+"""SI numbers to what a builder reads: millimetres and grams first, inches and ounces beside them.
+
+Conversion factors are those of NIST SP 811, appendix B.8: exact ones for the inch, the foot and the
+avoirdupois ounce, the rest follow.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+from dataclasses import dataclass
+
+INCH = 0.0254
+FOOT = 0.3048
+OUNCE = 0.028349523125
+THIN = "\N{NARROW NO-BREAK SPACE}"
+GAP = "\N{NO-BREAK SPACE}"
+MINUS = "\N{MINUS SIGN}"
+
+
+def plain(value: float, decimals: int) -> str:
+    """A number with fixed decimals, thousands set apart, and a true minus sign."""
+    if not math.isfinite(value):
+        raise ValueError(f"{value} cannot stand on a page")
+    text = f"{abs(value):,.{decimals}f}".replace(",", THIN)
+    negative = value < 0 and any(digit in "123456789" for digit in text)
+    return f"{MINUS}{text}" if negative else text
+
+
+def significant(value: float, digits: int = 3) -> str:
+    """A number with so many significant digits and no exponent."""
+    if value == 0.0:
+        return "0"
+    decimals = digits - 1 - math.floor(math.log10(abs(value)))
+    return plain(round(value, decimals), max(decimals, 0))
+
+
+@dataclass(frozen=True)
+class Shown:
+    """A number as shown: metric, and inch and ounce where they differ (else empty)."""
+
+    metric: str
+    imperial: str = ""
+
+
+def _length(value: float) -> Shown:
+    mm = value * 1000
+    metric = plain(mm, 0 if abs(mm) >= 999.5 or abs(mm - round(mm)) < 0.05 else 1)
+    return Shown(f"{metric}{GAP}mm", f"{plain(value / INCH, 2)}{GAP}in")
+
+
+def _area(value: float) -> Shown:
+    return Shown(f"{significant(value * 100)}{GAP}dm²", f"{significant(value / INCH**2)}{GAP}in²")
+
+
+def _volume(value: float) -> Shown:
+    return Shown(f"{significant(value * 1000)}{GAP}dm³", f"{significant(value / INCH**3)}{GAP}in³")
+
+
+def _mass(value: float) -> Shown:
+    grams = value * 1000
+    metric = plain(grams, 0 if abs(grams) >= 9.95 or grams == round(grams) else 1)
+    return Shown(f"{metric}{GAP}g", f"{plain(value / OUNCE, 2)}{GAP}oz")
+
+
+def _angle(value: float) -> Shown:
+    degrees = round(math.degrees(value), 1) + 0.0
+    return Shown(f"{plain(degrees, 0 if degrees == round(degrees) else 1)}°")
+
+
+def _wing_loading(value: float) -> Shown:
+    return Shown(
+        f"{plain(value * 10, 1)}{GAP}g/dm²", f"{plain(value / OUNCE * FOOT**2, 1)}{GAP}oz/ft²"
+    )
+
+
+def _cubic_loading(value: float) -> Shown:
+    return Shown(f"{plain(value, 1)}{GAP}kg/m³", f"{plain(value / OUNCE * FOOT**3, 1)}{GAP}oz/ft³")
+
+
+def _inertia(value: float) -> Shown:
+    return Shown(
+        f"{significant(value * 1000)}{GAP}g{GAP}m²",
+        f"{significant(value / OUNCE / INCH**2)}{GAP}oz{GAP}in²",
+    )
+
+
+def _time(value: float) -> Shown:
+    minutes = round(value / 60)
+    hours, rest = divmod(minutes, 60)
+    if not hours:
+        return Shown(f"{rest}{GAP}min")
+    return Shown(f"{hours}{GAP}h {rest}{GAP}min" if rest else f"{hours}{GAP}h")
+
+
+_SHOW: dict[str, Callable[[float], Shown]] = {
+    "m": _length,
+    "m²": _area,
+    "m³": _volume,
+    "kg": _mass,
+    "rad": _angle,
+    "kg/m²": _wing_loading,
+    "kg/m³": _cubic_loading,
+    "kg m²": _inertia,
+    "s": _time,
+    "1": lambda value: Shown(significant(value)),
+    "%": lambda value: Shown(f"{plain(value * 100, 1)}{GAP}%"),
+}
+
+
+def show(value: float, unit: str) -> Shown:
+    """Format an SI number by its unit.
+
+    Raises:
+        ValueError: the number is not finite. KeyError: the unit is unknown.
+    """
+    return _SHOW[unit](float(value))
