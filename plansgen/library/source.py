@@ -1,0 +1,456 @@
+"""Reading one untrusted YAML file: plain data, the line of every value, and nothing else.
+
+Only the YAML 1.2 core schema is understood (yaml.org/spec/1.2.2, section 10.3): ``on``, ``no``,
+``1:30`` and dates stay text, ``010`` is ten. Tags, merge keys and several documents in one file
+are refused, because nothing in a design needs them.
+"""
+
+from __future__ import annotations
+
+import math
+import re
+import stat
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Any
+
+import yaml
+
+from plansgen.problems import BadInput, Problem
+
+Place = tuple[str | int, ...]
+
+# libyaml's parser is the same grammar about ten times faster, but some installs lack it.
+_Loader: Any = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
+
+
+@dataclass(frozen=True)
+class Limits:
+    """How much one file may hold; far above any real design, far below what hurts."""
+
+    file_bytes: int = 2**20
+    depth: int = 20
+    nodes: int = 20_000
+    aliases: int = 100
+    digits: int = 15
+    problems: int = 100
+
+
+LIMITS = Limits()
+
+
+@dataclass(frozen=True)
+class Source:
+    """The data of one file, and the 1-based line on which each value begins.
+
+    file: path shown to the author. data: mappings, lists, text, numbers, true, false and null.
+    lines: line by path, such as ``("surfaces", "wing", "stations", 2, "chord")``.
+    """
+
+    file: str
+    data: Any
+    lines: Mapping[Place, int]
+
+    def line(self, path: Place) -> int:
+        """Return the line of the value at ``path``, or of the nearest known value around it."""
+        for length in range(len(path), -1, -1):
+            if path[:length] in self.lines:
+                return self.lines[path[:length]]
+        return 0
+
+
+def shown_value(value: Any) -> str:
+    """Return a value as an error message shows it: short, on one line, no control characters."""
+    if value is None:
+        return "nothing"
+    if isinstance(value, bool):
+        return "true" if value else "false"
+    if isinstance(value, Mapping):
+        return "a group of keys"
+    if isinstance(value, list | tuple):
+        return f"a list of {len(value)}"
+    if isinstance(value, str):
+        return f'"{_shortened(_escaped(value))}"'
+    if isinstance(value, int) and abs(value) >= 10**30:
+        return "a number of more than 30 digits"
+    return _shortened(_escaped(str(value)))
+
+
+def read_yaml(path: Path, *, shown: str, limits: Limits = LIMITS) -> Source:
+    """Read a YAML file whose top level is a mapping.
+
+    Args:
+        path: the file; the caller has made sure that it lies in the design's folder.
+        shown: the path that messages show.
+        limits: how much the file may hold.
+
+    Raises:
+        BadInput: with every problem that can be found in one go.
+    """
+    return parse_yaml(read_text(path, shown=shown, limits=limits), shown=shown, limits=limits)
+
+
+def read_text(path: Path, *, shown: str, limits: Limits = LIMITS) -> str:
+    r"""Read a UTF-8 text file, with line ends as ``\n`` and without a byte order mark.
+
+    Raises:
+        BadInput: missing, not a file, too large, not UTF-8, or holding characters that do not show.
+    """
+    raw = _bytes_of(path, shown=shown, most=limits.file_bytes)
+    text = _decoded(raw, shown=shown).replace("\r\n", "\n").replace("\r", "\n")
+    problems = list(_bad_characters(text, shown=shown, first_line=1))
+    if problems:
+        raise BadInput(problems[: limits.problems])
+    return text
+
+
+def parse_yaml(text: str, *, shown: str, first_line: int = 1, limits: Limits = LIMITS) -> Source:
+    """Read YAML text whose top level is a mapping.
+
+    Args:
+        text: the text, such as the front matter of a build step.
+        shown: the path that messages show.
+        first_line: the line of the file on which the text begins.
+        limits: how much the text may hold.
+
+    Raises:
+        BadInput: with every problem that can be found in one go.
+    """
+    text = text.removeprefix("\ufeff").replace("\r\n", "\n").replace("\r", "\n")
+    problems = list(_bad_characters(text, shown=shown, first_line=first_line))
+    if problems:
+        raise BadInput(problems[: limits.problems])
+    reader = _Reader(text, shown=shown, first_line=first_line, limits=limits)
+    data = reader.document()
+    if reader.problems:
+        raise BadInput(reader.problems)
+    return Source(shown, data, reader.lines)
+
+
+# ---------------------------------------------------------------- bytes and characters
+
+# Control characters, the line breaks an editor does not show, surrogates, byte order marks, and
+# the characters that reverse the order in which text is displayed.
+_UNSEEN = re.compile(
+    "[\x00-\x08\x0b-\x1f\x7f-\x9f\u2028\u2029\u202a-\u202e\u2066-\u2069\ud800-\udfff\ufeff\ufffe\uffff]"
+)
+_UTF16_MARKS = (b"\xff\xfe", b"\xfe\xff")
+
+
+def _bytes_of(path: Path, *, shown: str, most: int) -> bytes:
+    """Return the content; the size is looked up first, so a huge file is never read."""
+    try:
+        status = path.stat()
+        if stat.S_ISDIR(status.st_mode):
+            raise _bad(shown, 0, "is a folder, not a file")
+        if not stat.S_ISREG(status.st_mode):
+            raise _bad(shown, 0, "is not an ordinary file")
+        if status.st_size > most:
+            size = f"{status.st_size / 2**20:.3g} MiB"
+            raise _bad(shown, 0, f"is too large: {size}", f"at most {most / 2**20:g} MiB")
+        with path.open("rb") as stream:
+            return stream.read(most)
+    except FileNotFoundError:
+        raise _bad(shown, 0, "the file is missing") from None
+    except PermissionError:
+        raise _bad(shown, 0, "the file may not be read: its permissions forbid it") from None
+    except (OSError, ValueError):
+        raise _bad(shown, 0, "the file cannot be read") from None
+
+
+def _decoded(raw: bytes, *, shown: str) -> str:
+    if raw.startswith(_UTF16_MARKS):
+        raise _bad(shown, 1, "the file is written in UTF-16", "text saved as UTF-8")
+    try:
+        return raw.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        # The decoder counts from after a byte order mark; the author's editor does not.
+        offset = error.start + (3 if raw.startswith(b"\xef\xbb\xbf") else 0)
+        line = len(re.findall(rb"\r\n|\r|\n", raw[:offset])) + 1
+        wrong = f"byte {offset} (0x{raw[offset]:02x}) is not UTF-8"
+        raise _bad(shown, line, wrong, "text saved as UTF-8") from None
+
+
+def _bad_characters(text: str, *, shown: str, first_line: int) -> Iterator[Problem]:
+    """Give one problem for each line with characters that do not show."""
+    if not _UNSEEN.search(text):
+        return
+    for number, line in enumerate(text.split("\n"), first_line):
+        if found := _UNSEEN.search(line):
+            yield Problem(shown, number, "", _unseen_words(found.group()), "text that shows")
+
+
+def _unseen_words(character: str) -> str:
+    code = f"U+{ord(character):04X}"
+    if "\u202a" <= character <= "\u202e" or "\u2066" <= character <= "\u2069":
+        return f"the character {code} turns the direction of the text"
+    return f"the character {code} does not show"
+
+
+def _escaped(text: str) -> str:
+    return "".join(
+        char
+        if char.isprintable()
+        else (f"\\x{ord(char):02x}" if ord(char) < 256 else f"\\u{ord(char):04x}")
+        for char in text[:200]
+    )
+
+
+def _shortened(text: str) -> str:
+    return text if len(text) <= 40 else text[:39] + "…"
+
+
+def _bad(shown: str, line: int, wrong: str, allowed: str = "") -> BadInput:
+    return BadInput([Problem(shown, line, "", wrong, allowed)])
+
+
+# ---------------------------------------------------------------- the YAML itself
+
+_NULL = re.compile(r"~|null|Null|NULL|")
+_BOOL = re.compile(r"(true|True|TRUE)|false|False|FALSE")
+_INT = re.compile(r"[-+]?[0-9]+")
+_OCTAL = re.compile(r"0o[0-7]+")
+_HEX = re.compile(r"0x[0-9a-fA-F]+")
+_FLOAT = re.compile(r"[-+]?(\.[0-9]+|[0-9]+(\.[0-9]*)?)([eE][-+]?[0-9]+)?")
+_NOT_FINITE = re.compile(r"[-+]?\.(inf|Inf|INF)|\.(nan|NaN|NAN)")
+
+# The parser's own words, and ours. Matched by their beginning.
+_PLAIN_WORDS = (
+    ("mapping values are not allowed", "a second colon, or a line that is not indented as it must"),
+    ("found character '\\t'", "a tab where only spaces may stand"),
+    ("found a tab", "a tab where only spaces may stand"),
+    ("found character that cannot start", "a tab, @, ` or % at the start of a value; quote it"),
+    ("could not find expected ':'", "a key without its colon"),
+    ("found unexpected end of stream", "a quotation mark or bracket is never closed"),
+    ("found unknown escape character", "a backslash in double quotes; use single quotes"),
+    ("expected <block end>", "the indentation does not fit the lines above"),
+    ("did not find expected key", "the indentation does not fit the lines above"),
+    ("did not find expected '-'", "the indentation does not fit the list above"),
+    ("block sequence entries are not", "a list cannot begin on the line of its key"),
+    ("did not find expected ',' or", "a comma or closing bracket is missing"),
+    ("expected ',' or", "a comma or closing bracket is missing"),
+    ("found duplicate anchor", "two anchors have the same name"),
+    ("found undefined tag handle", "a value begins with !; put it in quotes"),
+)
+
+
+class _StopError(Exception):
+    """The rest of the file is not worth reading."""
+
+
+@dataclass(frozen=True)
+class _Anchor:
+    """What an alias stands for, how many values it holds, and how deep they go."""
+
+    value: Any
+    nodes: int
+    height: int
+
+
+@dataclass
+class _Reader:
+    """Turns the parser's events into data; the parser itself never recurses."""
+
+    text: str
+    shown: str
+    first_line: int
+    limits: Limits
+    problems: list[Problem] = field(default_factory=list)
+    lines: dict[Place, int] = field(default_factory=dict)
+    _anchors: dict[str, _Anchor | None] = field(default_factory=dict)
+    _nodes: int = 0
+    _aliases: int = 0
+
+    def document(self) -> Any:
+        """Return the only document's data, noting every problem on the way."""
+        loader = _Loader(self.text)
+        try:
+            return self._document(loader)
+        except _StopError:
+            return None
+        except yaml.MarkedYAMLError as error:
+            mark = error.problem_mark or error.context_mark
+            self._note(mark.line if mark else 0, f"not YAML: {_syntax_words(error.problem)}")
+        except (yaml.YAMLError, ValueError, OverflowError):
+            # An escape such as "\UFFFFFFFF" names no character, and the parser lets it fall.
+            self._note(0, "not YAML: an escape or a character that cannot be read")
+        finally:
+            loader.dispose()
+        return None
+
+    def _document(self, loader: Any) -> Any:
+        loader.get_event()  # start of the stream
+        if loader.check_event(yaml.StreamEndEvent):
+            self._note(0, "the file is empty", "keys and values")
+            return None
+        loader.get_event()  # start of the document
+        event = loader.get_event()
+        self.lines[()] = event.start_mark.line + self.first_line
+        data, _ = self._value(loader, event, ())
+        loader.get_event()  # end of the document
+        if not loader.check_event(yaml.StreamEndEvent):
+            line = loader.peek_event().start_mark.line
+            self._note(line, "a second document begins here", "one document in a file")
+        elif data is None and not self.problems:
+            self._note(0, "the file is empty", "keys and values")
+        elif not isinstance(data, dict) and not self.problems:
+            self._note(event.start_mark.line, "the file does not begin with a key", "keys: values")
+        return data
+
+    def _value(self, loader: Any, event: Any, path: Place, depth: int = 1) -> tuple[Any, int]:
+        """Return the value that begins with ``event``, and how many levels it goes down."""
+        line = event.start_mark.line
+        self._count(1, line)
+        if isinstance(event, yaml.AliasEvent):
+            return self._alias(event, depth)
+        if event.tag is not None:
+            self._note(line, f"the tag {shown_value(event.tag)} is not used", "plain values", path)
+        if isinstance(event, yaml.ScalarEvent):
+            value = self._scalar(event, path)
+            if event.anchor:
+                self._anchors[event.anchor] = _Anchor(value, 1, 0)
+            return value, 0
+        if depth > self.limits.depth:
+            self._stop(line, "values are nested too deep", f"at most {self.limits.depth} levels")
+        before = self._nodes
+        if event.anchor:
+            self._anchors[event.anchor] = None  # open: an alias to it would hold itself
+        read = self._mapping if isinstance(event, yaml.MappingStartEvent) else self._sequence
+        value, height = read(loader, path, depth)
+        if event.anchor:
+            self._anchors[event.anchor] = _Anchor(value, self._nodes - before + 1, height)
+        return value, height
+
+    def _sequence(self, loader: Any, path: Place, depth: int) -> tuple[Any, int]:
+        values: list[Any] = []
+        deepest = 0
+        while not loader.check_event(yaml.SequenceEndEvent):
+            event = loader.get_event()
+            here = (*path, len(values))
+            self.lines[here] = event.start_mark.line + self.first_line
+            value, height = self._value(loader, event, here, depth + 1)
+            values.append(value)
+            deepest = max(deepest, height)
+        loader.get_event()
+        return values, deepest + 1
+
+    def _mapping(self, loader: Any, path: Place, depth: int) -> tuple[Any, int]:
+        values: dict[str, Any] = {}
+        deepest = 0
+        while not loader.check_event(yaml.MappingEndEvent):
+            event = loader.get_event()
+            line = event.start_mark.line
+            key = self._key(loader, event, path, depth)
+            here = path if key is None else (*path, key)
+            if key is not None and key in values:
+                first = self.lines[here]
+                self._note(line, f"given twice, first on line {first}", "each key once", here)
+            elif key is not None:
+                self.lines[here] = line + self.first_line
+            value, height = self._value(loader, loader.get_event(), here, depth + 1)
+            if key is not None:
+                values[key] = value
+            deepest = max(deepest, height)
+        loader.get_event()
+        return values, deepest + 1
+
+    def _key(self, loader: Any, event: Any, path: Place, depth: int) -> str | None:
+        """Return a key that is text; anything else is a problem and gives None."""
+        line = event.start_mark.line
+        key, _ = self._value(loader, event, path, depth + 1)
+        if not isinstance(event, yaml.ScalarEvent):
+            self._note(line, "a key is a list, a group or an alias", "keys that are text", path)
+            return None
+        if key == "<<" and event.implicit[0]:
+            self._note(line, "the merge key << is not used", "write the keys out", path)
+            return None
+        if not isinstance(key, str):
+            wrong = f"the key {shown_value(event.value)} is not text"
+            self._note(line, wrong, "keys that are text; put it in quotes", path)
+            return None
+        return key
+
+    def _alias(self, event: Any, depth: int) -> tuple[Any, int]:
+        line = event.start_mark.line
+        name = shown_value(event.anchor)
+        self._aliases += 1
+        if self._aliases > self.limits.aliases:
+            self._stop(line, "too many aliases (*)", f"at most {self.limits.aliases}")
+        if event.anchor not in self._anchors:
+            self._note(line, f"the alias {name} has no anchor before it")
+            return None, 0
+        anchor = self._anchors[event.anchor]
+        if anchor is None:
+            self._note(line, f"the alias {name} stands inside its own anchor")
+            return None, 0
+        self._count(anchor.nodes - 1, line)
+        if depth + anchor.height - 1 > self.limits.depth:
+            self._stop(line, "values are nested too deep", f"at most {self.limits.depth} levels")
+        return anchor.value, anchor.height
+
+    def _scalar(self, event: Any, path: Place) -> Any:
+        line, text = event.start_mark.line, event.value
+        if found := _UNSEEN.search(text):
+            self._note(line, _unseen_words(found.group()), "text that shows", path)
+        if not event.implicit[0] or event.tag is not None:
+            return text
+        if _NULL.fullmatch(text):
+            return None
+        if found := _BOOL.fullmatch(text):
+            return found[1] is not None
+        if _NOT_FINITE.fullmatch(text):
+            self._note(line, f"{shown_value(text)[1:-1]} is not a number one can use", path=path)
+            return None
+        for pattern, base in ((_INT, 10), (_OCTAL, 8), (_HEX, 16)):
+            if pattern.fullmatch(text):
+                return self._whole_number(text, base, line, path)
+        if _FLOAT.fullmatch(text):
+            number = float(text)
+            if math.isinf(number):
+                self._note(line, f"{shown_value(text)[1:-1]} is too large a number", path=path)
+                return None
+            return number
+        return text
+
+    def _whole_number(self, text: str, base: int, line: int, path: Place) -> int | None:
+        digits = text.lstrip("+-") if base == 10 else text[2:]
+        if len(digits) > self.limits.digits:
+            wrong = f"{shown_value(text)[1:-1]} has {len(digits)} digits"
+            self._note(line, wrong, f"at most {self.limits.digits} digits", path)
+            return None
+        return int(text) if base == 10 else int(digits, base)
+
+    def _count(self, nodes: int, line: int) -> None:
+        self._nodes += nodes
+        if self._nodes > self.limits.nodes:
+            self._stop(line, "the file holds too many values", f"at most {self.limits.nodes}")
+
+    def _note(self, line: int, wrong: str, allowed: str = "", path: Place = ()) -> None:
+        place = line + self.first_line
+        self.problems.append(Problem(self.shown, place, dotted(path), wrong, allowed))
+        if len(self.problems) >= self.limits.problems:
+            raise _StopError
+
+    def _stop(self, line: int, wrong: str, allowed: str) -> None:
+        self._note(line, wrong, allowed)
+        raise _StopError
+
+
+def dotted(path: Place) -> str:
+    """Return a path as people write it: ``surfaces.wing.stations[2].chord``."""
+    words = ""
+    for part in path:
+        if isinstance(part, int):
+            words += f"[{part}]"
+        else:
+            name = _shortened(_escaped(part))
+            words += f".{name}" if words else name
+    return words
+
+
+def _syntax_words(problem: str | None) -> str:
+    for theirs, ours in _PLAIN_WORDS:
+        if (problem or "").startswith(theirs):
+            return ours
+    return "this line cannot be read; look for a missing colon, quotation mark or bracket"
