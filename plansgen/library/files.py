@@ -6,6 +6,7 @@ only names that mean the same everywhere are taken.
 
 from __future__ import annotations
 
+import io
 import os
 import re
 import stat
@@ -17,7 +18,7 @@ from collections.abc import Collection
 from pathlib import Path
 from typing import Literal
 
-from plansgen.library.source import shown_value
+from plansgen.library.text import shown_value
 from plansgen.problems import nearest_name
 
 FileKind = Literal["picture", "text"]
@@ -63,8 +64,31 @@ def safe_child(folder: Path, name: str, *, kinds: Collection[FileKind]) -> Path:
     path = _existing(folder, name)
     _check_file(path, name, kind)
     if kind == "picture":
-        _check_picture(path, name, _PICTURE_FORMAT[suffix])
+        read_picture(path)
     return path
+
+
+def read_picture(path: Path) -> tuple[bytes, int, int]:
+    """Return a picture's bytes, width and height. [px]
+
+    Raises:
+        ValueError: not the PNG, JPEG or WebP picture that its name says, too many pixels, or not
+            all there.
+    """
+    shown, expected = shown_value(path.name), _PICTURE_FORMAT.get(path.suffix.lower(), "")
+    data = path.read_bytes()
+    actual = _format_of(data)
+    if not actual or actual != expected:
+        held = f"a {actual} picture" if actual else "no PNG, JPEG or WebP picture"
+        raise ValueError(f"{shown} holds {held}; rename or save it again")
+    width, height = _pixels(data, shown, expected)
+    if width * height > _MOST_PIXELS:
+        raise ValueError(
+            f"{shown} has {width} x {height} pixels; at most {_MOST_PIXELS // 10**6} million"
+        )
+    if not _is_whole(data, expected):
+        raise ValueError(f"{shown} is damaged or cut short; save it again")
+    return data, width, height
 
 
 def list_folder(folder: Path, *, within: Path | None = None) -> tuple[str, ...]:
@@ -190,23 +214,6 @@ def _check_file(path: Path, name: str, kind: FileKind) -> None:
 # ---------------------------------------------------------------- pictures
 
 
-def _check_picture(path: Path, name: str, expected: str) -> None:
-    """Check that a picture is what its name says, of sane size, and all there."""
-    shown = shown_value(name)
-    data = path.read_bytes()
-    actual = _format_of(data)
-    if actual != expected:
-        held = f"a {actual} picture" if actual else "no PNG, JPEG or WebP picture"
-        raise ValueError(f"{shown} holds {held}; rename or save it again")
-    width, height = _pixels(path, shown, expected)
-    if width * height > _MOST_PIXELS:
-        raise ValueError(
-            f"{shown} has {width} x {height} pixels; at most {_MOST_PIXELS // 10**6} million"
-        )
-    if not _is_whole(data, expected):
-        raise ValueError(f"{shown} is damaged or cut short; save it again")
-
-
 def _format_of(data: bytes) -> str:
     if data.startswith(b"\x89PNG\r\n\x1a\n"):
         return "PNG"
@@ -217,14 +224,14 @@ def _format_of(data: bytes) -> str:
     return ""
 
 
-def _pixels(path: Path, shown: str, expected: str) -> tuple[int, int]:
+def _pixels(data: bytes, shown: str, expected: str) -> tuple[int, int]:
     """Read the size from the header; the picture itself is not decoded."""
     from PIL import Image
 
     try:
         with warnings.catch_warnings():
             warnings.simplefilter("ignore")  # its size warning; the caller has its own limit
-            with Image.open(path, formats=[expected]) as picture:
+            with Image.open(io.BytesIO(data), formats=[expected]) as picture:
                 return picture.size
     except Image.DecompressionBombError:
         raise ValueError(f"{shown} has far too many pixels") from None

@@ -9,17 +9,24 @@ from __future__ import annotations
 
 import math
 import re
-import stat
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
 import yaml
 
+from plansgen.library.text import (
+    MOST_TEXT_BYTES,
+    UNSEEN,
+    shown_value,
+    unseen_problems,
+    unseen_words,
+)
+from plansgen.library.text import Place as Place
+from plansgen.library.text import dotted as dotted
+from plansgen.library.text import read_text as read_text
 from plansgen.problems import BadInput, Problem
-
-Place = tuple[str | int, ...]
 
 # libyaml's parser is the same grammar about ten times faster, but some installs lack it.
 _Loader: Any = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
@@ -29,7 +36,7 @@ _Loader: Any = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
 class Limits:
     """How much one file may hold; far above any real design, far below what hurts."""
 
-    file_bytes: int = 2**20
+    file_bytes: int = MOST_TEXT_BYTES
     depth: int = 20
     nodes: int = 20_000
     aliases: int = 100
@@ -60,23 +67,6 @@ class Source:
         return 0
 
 
-def shown_value(value: Any) -> str:
-    """Return a value as an error message shows it: short, on one line, no control characters."""
-    if value is None:
-        return "nothing"
-    if isinstance(value, bool):
-        return "true" if value else "false"
-    if isinstance(value, Mapping):
-        return "a group of keys"
-    if isinstance(value, list | tuple):
-        return f"a list of {len(value)}"
-    if isinstance(value, str):
-        return f'"{_shortened(_escaped(value))}"'
-    if isinstance(value, int) and abs(value) >= 10**30:
-        return "a number of more than 30 digits"
-    return _shortened(_escaped(str(value)))
-
-
 def read_yaml(path: Path, *, shown: str, limits: Limits = LIMITS) -> Source:
     """Read a YAML file whose top level is a mapping.
 
@@ -88,21 +78,9 @@ def read_yaml(path: Path, *, shown: str, limits: Limits = LIMITS) -> Source:
     Raises:
         BadInput: with every problem that can be found in one go.
     """
-    return parse_yaml(read_text(path, shown=shown, limits=limits), shown=shown, limits=limits)
-
-
-def read_text(path: Path, *, shown: str, limits: Limits = LIMITS) -> str:
-    r"""Read a UTF-8 text file, with line ends as ``\n`` and without a byte order mark.
-
-    Raises:
-        BadInput: missing, not a file, too large, not UTF-8, or holding characters that do not show.
-    """
-    raw = _bytes_of(path, shown=shown, most=limits.file_bytes)
-    text = _decoded(raw, shown=shown).replace("\r\n", "\n").replace("\r", "\n")
-    problems = list(_bad_characters(text, shown=shown, first_line=1))
-    if problems:
-        raise BadInput(problems[: limits.problems])
-    return text
+    return parse_yaml(
+        read_text(path, shown=shown, most=limits.file_bytes), shown=shown, limits=limits
+    )
 
 
 def parse_yaml(text: str, *, shown: str, first_line: int = 1, limits: Limits = LIMITS) -> Source:
@@ -118,7 +96,7 @@ def parse_yaml(text: str, *, shown: str, first_line: int = 1, limits: Limits = L
         BadInput: with every problem that can be found in one go.
     """
     text = text.removeprefix("\ufeff").replace("\r\n", "\n").replace("\r", "\n")
-    problems = list(_bad_characters(text, shown=shown, first_line=first_line))
+    problems = list(unseen_problems(text, shown=shown, first_line=first_line))
     if problems:
         raise BadInput(problems[: limits.problems])
     reader = _Reader(text, shown=shown, first_line=first_line, limits=limits)
@@ -126,83 +104,6 @@ def parse_yaml(text: str, *, shown: str, first_line: int = 1, limits: Limits = L
     if reader.problems:
         raise BadInput(reader.problems)
     return Source(shown, data, reader.lines)
-
-
-# ---------------------------------------------------------------- bytes and characters
-
-# Control characters, the line breaks an editor does not show, surrogates, byte order marks, and
-# the characters that reverse the order in which text is displayed.
-_UNSEEN = re.compile(
-    "[\x00-\x08\x0b-\x1f\x7f-\x9f\u2028\u2029\u202a-\u202e\u2066-\u2069\ud800-\udfff\ufeff\ufffe\uffff]"
-)
-_UTF16_MARKS = (b"\xff\xfe", b"\xfe\xff")
-
-
-def _bytes_of(path: Path, *, shown: str, most: int) -> bytes:
-    """Return the content; the size is looked up first, so a huge file is never read."""
-    try:
-        status = path.stat()
-        if stat.S_ISDIR(status.st_mode):
-            raise _bad(shown, 0, "is a folder, not a file")
-        if not stat.S_ISREG(status.st_mode):
-            raise _bad(shown, 0, "is not an ordinary file")
-        if status.st_size > most:
-            size = f"{status.st_size / 2**20:.3g} MiB"
-            raise _bad(shown, 0, f"is too large: {size}", f"at most {most / 2**20:g} MiB")
-        with path.open("rb") as stream:
-            return stream.read(most)
-    except FileNotFoundError:
-        raise _bad(shown, 0, "the file is missing") from None
-    except PermissionError:
-        raise _bad(shown, 0, "the file may not be read: its permissions forbid it") from None
-    except (OSError, ValueError):
-        raise _bad(shown, 0, "the file cannot be read") from None
-
-
-def _decoded(raw: bytes, *, shown: str) -> str:
-    if raw.startswith(_UTF16_MARKS):
-        raise _bad(shown, 1, "the file is written in UTF-16", "text saved as UTF-8")
-    try:
-        return raw.decode("utf-8-sig")
-    except UnicodeDecodeError as error:
-        # The decoder counts from after a byte order mark; the author's editor does not.
-        offset = error.start + (3 if raw.startswith(b"\xef\xbb\xbf") else 0)
-        line = len(re.findall(rb"\r\n|\r|\n", raw[:offset])) + 1
-        wrong = f"byte {offset} (0x{raw[offset]:02x}) is not UTF-8"
-        raise _bad(shown, line, wrong, "text saved as UTF-8") from None
-
-
-def _bad_characters(text: str, *, shown: str, first_line: int) -> Iterator[Problem]:
-    """Give one problem for each line with characters that do not show."""
-    if not _UNSEEN.search(text):
-        return
-    for number, line in enumerate(text.split("\n"), first_line):
-        if found := _UNSEEN.search(line):
-            yield Problem(shown, number, "", _unseen_words(found.group()), "text that shows")
-
-
-def _unseen_words(character: str) -> str:
-    code = f"U+{ord(character):04X}"
-    if "\u202a" <= character <= "\u202e" or "\u2066" <= character <= "\u2069":
-        return f"the character {code} turns the direction of the text"
-    return f"the character {code} does not show"
-
-
-def _escaped(text: str) -> str:
-    return "".join(
-        char
-        if char.isprintable()
-        else (f"\\x{ord(char):02x}" if ord(char) < 256 else f"\\u{ord(char):04x}")
-        for char in text[:200]
-    )
-
-
-def _shortened(text: str) -> str:
-    return text if len(text) <= 40 else text[:39] + "…"
-
-
-def _bad(shown: str, line: int, wrong: str, allowed: str = "") -> BadInput:
-    return BadInput([Problem(shown, line, "", wrong, allowed)])
 
 
 # ---------------------------------------------------------------- the YAML itself
@@ -391,8 +292,8 @@ class _Reader:
 
     def _scalar(self, event: Any, path: Place) -> Any:
         line, text = event.start_mark.line, event.value
-        if found := _UNSEEN.search(text):
-            self._note(line, _unseen_words(found.group()), "text that shows", path)
+        if found := UNSEEN.search(text):
+            self._note(line, unseen_words(found.group()), "text that shows", path)
         if not event.implicit[0] or event.tag is not None:
             return text
         if _NULL.fullmatch(text):
@@ -435,18 +336,6 @@ class _Reader:
     def _stop(self, line: int, wrong: str, allowed: str) -> None:
         self._note(line, wrong, allowed)
         raise _StopError
-
-
-def dotted(path: Place) -> str:
-    """Return a path as people write it: ``surfaces.wing.stations[2].chord``."""
-    words = ""
-    for part in path:
-        if isinstance(part, int):
-            words += f"[{part}]"
-        else:
-            name = _shortened(_escaped(part))
-            words += f".{name}" if words else name
-    return words
 
 
 def _syntax_words(problem: str | None) -> str:

@@ -21,7 +21,7 @@ from pydantic import ConfigDict, Field, GetCoreSchemaHandler, GetJsonSchemaHandl
 from pydantic.json_schema import JsonSchemaValue
 from pydantic_core import CoreSchema, PydanticCustomError, core_schema
 
-from plansgen.library.source import shown_value
+from plansgen.library.text import shown_value
 from plansgen.problems import nearest_name
 
 LengthUnit = Literal["mm", "cm", "m", "in", "ft"]

@@ -7,18 +7,19 @@ the models and know aliases, nested models, groups and lists alike.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Hashable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache
 from typing import Any, TypeVar
 
-from pydantic import BaseModel, ValidationError
+from pydantic import TypeAdapter, ValidationError
 
-from plansgen.library.source import Place, Source, dotted, shown_value
+from plansgen.library.source import Source
+from plansgen.library.text import Place, dotted, shown_value
 from plansgen.library.units import FileUnits
 from plansgen.problems import BadInput, Problem, nearest_name
 
-M = TypeVar("M", bound=BaseModel)
+M = TypeVar("M")
 _Schema = Mapping[str, Any]
 
 _UNKNOWN_KEY = frozenset({"extra_forbidden", "unexpected_keyword_argument"})
@@ -30,7 +31,7 @@ def validated(model: type[M], source: Source, *, units: FileUnits, at: Place = (
     """Return the data of a file, or of a place in it, as a model.
 
     Args:
-        model: what it must be.
+        model: what it must be; a pydantic model or a dataclass.
         source: the file as read.
         units: the units of its bare numbers.
         at: the place within the file.
@@ -43,10 +44,11 @@ def validated(model: type[M], source: Source, *, units: FileUnits, at: Place = (
     except LookupError:
         raise BadInput([Problem(source.file, source.line(at), dotted(at), "is missing")]) from None
     try:
-        return model.model_validate(data, context={"units": units})
+        result: M = _adapter(model).validate_python(data, context={"units": units})
     except ValidationError as error:
         found = [_Finding.of(model, detail, at) for detail in error.errors()]
         raise BadInput(_problems(found, source)) from None
+    return result
 
 
 def _value_at(data: Any, path: Place) -> Any:
@@ -70,7 +72,7 @@ class _Finding:
     is_key: bool
 
     @classmethod
-    def of(cls, model: type[BaseModel], detail: Any, at: Place) -> _Finding:
+    def of(cls, model: type[Any], detail: Any, at: Place) -> _Finding:
         location = tuple(detail["loc"])
         is_key = location[-1:] == (_KEY_MARK,)
         if is_key:
@@ -83,14 +85,18 @@ class _Finding:
 
 
 def _problems(found: Sequence[_Finding], source: Source) -> Iterator[Problem]:
-    """Give each finding's problem; a key that was misspelt is not also reported as missing."""
+    """Give each finding's problem, without those that only follow from another.
+
+    A misspelt key also goes missing, and pydantic counts no entry that has an error in it.
+    """
     meant = {
         (*finding.path[:-1], _nearest_key(finding, source))
         for finding in found
         if finding.error in _UNKNOWN_KEY
     }
     for finding in found:
-        if finding.error not in _MISSING or finding.path not in meant:
+        misspelt = finding.error in _MISSING and finding.path in meant
+        if not misspelt and not _is_long_enough(finding):
             yield _problem(finding, source)
 
 
@@ -115,7 +121,7 @@ def _problem(finding: _Finding, source: Source) -> Problem:
         path, wrong = _own_words(str(finding.context.get("error", "")), path, source)
         allowed = ""
     elif finding.error in ("too_short", "too_long"):
-        wrong = f"has {_size(finding)} entries"
+        wrong = f"has {len(finding.value)} entries"
     else:
         wrong, nearest = _misfit(finding, value)
     return Problem(source.file, source.line(path), dotted(path), wrong, allowed, nearest)
@@ -140,9 +146,9 @@ def _is_number_for_text(finding: _Finding) -> bool:
     return wants_text and isinstance(finding.value, bool | int | float)
 
 
-def _size(finding: _Finding) -> int:
-    actual = finding.context.get("actual_length")
-    return actual if isinstance(actual, int) else len(finding.value)
+def _is_long_enough(finding: _Finding) -> bool:
+    """Tell whether a list or group said to be too short is long enough as written."""
+    return finding.error == "too_short" and len(finding.value) >= finding.context["min_length"]
 
 
 _LEADING_PATH = re.compile(r"([a-z_]\w*(?:\[\d+\]|\.[a-z_]\w*)*):? (?=must |does |\")")
@@ -165,9 +171,14 @@ def _own_words(text: str, path: Place, source: Source) -> tuple[Place, str]:
 
 
 @cache
-def _schema_of(model: type[BaseModel]) -> _Schema:
+def _adapter(model: Hashable) -> TypeAdapter[Any]:
+    return TypeAdapter(model)
+
+
+@cache
+def _schema_of(model: Hashable) -> _Schema:
     """Return the model's JSON Schema with references resolvable through ``$defs``."""
-    return model.model_json_schema()
+    return _adapter(model).json_schema()
 
 
 def _walk(root: _Schema, location: Place) -> tuple[Place, _Schema, _Schema]:
@@ -259,7 +270,7 @@ def _variant_in_words(schema: _Schema) -> str:
         return "a list" + _range(schema, "minItems", "maxItems", " of {} entries")
     if kind == "object":
         keys = ", ".join(_keys(schema))
-        return f"keys: {keys}" if keys else "keys with their values"
+        return f"the keys {keys}" if keys else "keys with their values"
     return {"boolean": "true or false"}.get(str(kind), "")
 
 
