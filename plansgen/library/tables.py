@@ -1,7 +1,7 @@
 """The packaged tables: materials, safety notes, paper sizes and methods, each with its source.
 
-SI floats throughout. Every packaged value carries where it comes from (``source``) and how far to
-trust that (``mark``).
+Quantities are written with their unit, as in a design file, and are SI floats once read. Every
+packaged value carries where it comes from (``source``) and how far to trust that (``mark``).
 """
 
 from __future__ import annotations
@@ -14,6 +14,8 @@ from typing import Annotated, Any, Literal, Self, get_args
 
 import yaml
 from pydantic import BaseModel, ConfigDict, Field, StringConstraints, model_validator
+
+from plansgen.library.units import Density, LinearDensity, Measure, PositiveLength, Share
 
 Fact = Literal[
     "always",
@@ -74,9 +76,20 @@ Mark = Literal["published", "derived", "common practice", "from memory", "estima
 
 MaterialKind = Literal["sheet", "stick", "tube", "wire", "film", "tape", "glue", "paint"]
 
+Family = Literal[
+    "foam board", "foam", "cardboard", "paper", "plastic", "film", "wood", "metal", "composite"
+]
+"""What a builder would say a model is made of."""
+
 Words = Annotated[str, StringConstraints(strip_whitespace=True, min_length=1, max_length=1000)]
-Positive = Annotated[float, Field(gt=0, allow_inf_nan=False)]
-Spread = Annotated[float, Field(ge=0, lt=1)]
+# Narrower than a design's other quantities: a slip between g/m² and kg/m², or between millimetres
+# and metres, is told and not believed. The lightest covering film made weighs some 3 g/m².
+SheetDensity = Annotated[
+    float, Measure("a mass per area", "g/m2", "50 kg/m2", "1 g/m2", examples=(480, "0.48 kg/m2"))
+]
+SheetThickness = Annotated[
+    float, Measure("a length", "length", "200 mm", "0.012 mm", examples=(5, "5 mm", "1/16 in"))
+]
 
 
 class TableModel(BaseModel):
@@ -90,11 +103,12 @@ class Material(TableModel):
 
     name: Words = Field(description="What it is, without a maker's name.")
     kind: MaterialKind = Field(description="The form it comes in.")
-    density: Positive | None = Field(None, description="Density. [kg/m³]")
-    areal_density: Positive | None = Field(None, description="Mass per area. [kg/m²]")
-    linear_density: Positive | None = Field(None, description="Mass per length. [kg/m]")
-    thickness: Positive | None = Field(None, description="Thickness of a sheet. [m]")
-    spread: Spread | None = Field(
+    family: Family | None = Field(None, description="What a builder says it is made of.")
+    density: Density | None = Field(None, description="Density.")
+    areal_density: SheetDensity | None = Field(None, description="Mass per area of one sheet.")
+    linear_density: LinearDensity | None = Field(None, description="Mass per length.")
+    thickness: SheetThickness | None = Field(None, description="Thickness of a sheet.")
+    spread: Share | None = Field(
         None,
         description="Share by which a piece usually differs from this, one standard deviation.",
     )
@@ -115,9 +129,9 @@ class Layer(TableModel):
     """One layer of a built-up sheet, by its mass per area or by density and thickness."""
 
     name: Words
-    areal_density: Positive | None = None
-    density: Positive | None = None
-    thickness: Positive | None = None
+    areal_density: SheetDensity | None = None
+    density: Density | None = None
+    thickness: SheetThickness | None = None
     take_up: Annotated[float, Field(ge=1)] = 1.0
 
     @model_validator(mode="after")
@@ -137,7 +151,7 @@ class Layer(TableModel):
 class StockMaterial(Material):
     """A packaged material: never without source, mark and spread."""
 
-    spread: Spread
+    spread: Share
     source: Words
     mark: Mark
     layers: tuple[Layer, ...] = ()
@@ -151,8 +165,8 @@ class StockMaterial(Material):
         if "areal_density" in data:
             raise ValueError("layers give the areal_density; do not write it a second time")
         layers = tuple(Layer.model_validate(layer) for layer in data["layers"])
-        total = round(sum(layer.mass_per_area for layer in layers), 6)  # to a milligram per m²
-        return {**data, "layers": layers, "areal_density": total}
+        total = sum(layer.mass_per_area for layer in layers)
+        return {**data, "layers": layers, "areal_density": f"{total * 1000:.3f} g/m2"}
 
 
 class Caution(TableModel):
@@ -171,8 +185,8 @@ class Paper(TableModel):
     """A sheet size, portrait. width and height in metres."""
 
     name: Words
-    width: Positive
-    height: Positive
+    width: PositiveLength
+    height: PositiveLength
     source: Words
     mark: Mark
 
