@@ -45,7 +45,7 @@ class Quantity:
 
 
 @cache
-def quantities(result_type: type) -> dict[str, Quantity]:
+def quantities(result_type: type[Any]) -> dict[str, Quantity]:
     """Return the marks on the fields of a result dataclass, in field order."""
     hints = get_type_hints(result_type, include_extras=True)
     marks: dict[str, Quantity] = {}

@@ -239,7 +239,7 @@ def _placed(part: Part, owner: LiftingSurface | BodyPart | None) -> Placed:
         return (*_body_sheet(owner, part.cover), True)
     if part.run is not None:
         run = _surface_run if isinstance(owner, LiftingSurface) else _body_run
-        length, points = run(owner, part.run)  # type: ignore[arg-type, operator]
+        length, points = run(owner, part.run)  # type: ignore[arg-type]
         return length, polyline(points, length), False
     if part.line is not None:
         points = [_vertex(point) for point in part.line]

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 
 from plansgen.library.design import Design
 from plansgen.library.models import DesignFile, Launch
@@ -35,23 +35,26 @@ def _facts(design: Design) -> Iterator[Fact]:
 def _power_facts(file: DesignFile) -> Iterator[Fact]:
     if file.batteries:
         yield from ("lithium_battery", "charging", "cold")
+    motors = [item for item in file.items if item.kind == "motor"]
     propellers = [item for item in file.items if item.kind == "propeller"]
     if propellers:
         yield "propeller"
-    motors = sum(2 if item.mirror else 1 for item in file.items if item.kind == "motor")
-    if motors > 1:
+    if sum(2 if motor.mirror else 1 for motor in motors) > 1:
         yield "several_motors"
+    if any(propeller.at.x > motor.at.x for propeller in propellers for motor in motors):
+        yield "pusher_propeller"
 
 
 def _material_facts(design: Design) -> Iterator[Fact]:
-    kinds = {design.materials[name].kind for name in _used(design.file)}
-    if "wire" in kinds:
-        yield "wire_or_rod"
-    if any("carbon" in design.materials[name].name.lower() for name in _used(design.file)):
-        yield "carbon_dust"
+    for name in used_materials(design.file):
+        material = design.materials[name]
+        yield from material.hazards
+        if material.kind == "wire":
+            yield "wire_or_rod"
 
 
-def _used(file: DesignFile) -> Iterable[str]:
+def used_materials(file: DesignFile) -> tuple[str, ...]:
+    """Names of the materials that parts are made of, sorted."""
     components = (*file.surfaces.values(), *file.bodies.values())
     parts = [part for component in components for part in component.parts]
-    return sorted({part.material for part in (*parts, *file.parts)})
+    return tuple(sorted({part.material for part in (*parts, *file.parts)}))

@@ -13,7 +13,7 @@ from pathlib import Path
 from typing import TypeVar
 
 from plansgen.library.design import Design, Notes, Picture, Points, Step
-from plansgen.library.files import list_folder, read_picture, read_text, safe_child
+from plansgen.library.files import list_folder, read_picture, safe_child
 from plansgen.library.models import (
     DesignFile,
     Flight,
@@ -25,6 +25,7 @@ from plansgen.library.models import (
 )
 from plansgen.library.source import Source, parse_yaml, read_yaml
 from plansgen.library.tables import Material, materials
+from plansgen.library.text import Place, dotted, read_text
 from plansgen.library.units import FileUnits
 from plansgen.library.validate import validated
 from plansgen.problems import BadInput, Problem, nearest_name
@@ -47,7 +48,7 @@ class Desk:
 
     def name(self, file: str) -> str:
         """Path shown to the author."""
-        return f"{self.shown}/{file}"
+        return f"{self.shown}/{file}".rstrip("/")
 
     def trouble(self, file: str, line: int, field: str, wrong: str, **more: str) -> None:
         """Note one problem."""
@@ -119,7 +120,7 @@ def read_design(library: Path, slug: str) -> Design:
         raise BadInput(
             [Problem(f"designs/{slug}/design.yaml", 0, "", wrong, "", nearest_name(slug, known))]
         )
-    desk.attempt(lambda: _refuse_strangers(desk))
+    _refuse_strangers(desk)
     source = desk.attempt(lambda: read_yaml(folder / "design.yaml", shown=desk.name("design.yaml")))
     if source is None:
         raise BadInput(desk.problems)
@@ -142,7 +143,7 @@ def read_design(library: Path, slug: str) -> Design:
 
 def _refuse_strangers(desk: Desk) -> None:
     """A misspelt file would be passed over in silence; say so instead."""
-    for name in list_folder(desk.folder):
+    for name in _listed(desk, desk.folder, ""):
         if name not in _KNOWN and not name.startswith("."):
             desk.trouble(
                 name,
@@ -152,6 +153,14 @@ def _refuse_strangers(desk: Desk) -> None:
                 allowed=", ".join(sorted(_KNOWN)),
                 nearest=nearest_name(name, _KNOWN),
             )
+
+
+def _listed(desk: Desk, folder: Path, shown: str) -> tuple[str, ...]:
+    try:
+        return list_folder(folder, within=desk.folder)
+    except ValueError as wrong:
+        desk.trouble(shown, 0, "", str(wrong))
+        return ()
 
 
 def _units(source: Source) -> FileUnits:
@@ -185,7 +194,7 @@ def _steps(desk: Desk, units: FileUnits) -> tuple[Step, ...]:
     if not folder.is_dir():
         return ()
     steps = []
-    for name in desk.attempt(lambda: list_folder(folder)) or ():
+    for name in _listed(desk, folder, "steps"):
         file = f"steps/{name}"
         if not STEP_FILE.match(name):
             desk.trouble(file, 0, "", "is no name for a step", allowed="like 010-cut-the-skins.md")
@@ -228,17 +237,17 @@ def _pictures(desk: Desk, steps: Iterable[Step]) -> dict[str, Picture]:
             if picture.file in found:
                 continue
             try:
-                path = safe_child(desk.folder, picture.file, kind="picture")
-                data, width, height = read_picture(path)
+                path = safe_child(desk.folder, picture.file, kinds={"picture"})
+                picture_file = Picture(picture.file, *read_picture(path))
             except ValueError as wrong:
                 desk.trouble(f"steps/{step.key}.md", 0, f"pictures[{number}].file", str(wrong))
                 continue
-            desk.taken(picture.file, data)
-            found[picture.file] = Picture(picture.file, data, width, height)
+            desk.taken(picture.file, picture_file.data)
+            found[picture.file] = picture_file
     return found
 
 
-def _sections(file: DesignFile) -> Iterator[tuple[tuple[str | int, ...], Section]]:
+def _sections(file: DesignFile) -> Iterator[tuple[Place, Section]]:
     """Every section of a design, with the path to it."""
     for key, surface in file.surfaces.items():
         if surface.section is not None:
@@ -254,12 +263,12 @@ def _section_points(desk: Desk, file: DesignFile, source: Source) -> dict[str, P
         if section.file is None or section.file in found:
             continue
         try:
-            child = safe_child(desk.folder, section.file, kind="text")
+            child = safe_child(desk.folder, section.file, kinds={"text"})
             text = read_text(child, shown=desk.name(section.file))
             found[section.file] = _parse_points(desk, section.file, text)
             desk.taken(section.file, text.encode())
         except ValueError as wrong:
-            desk.trouble("design.yaml", source.line(path), _dotted(path), str(wrong))
+            desk.trouble("design.yaml", source.line(path), dotted(path), str(wrong))
         except BadInput as bad:
             desk.problems.extend(bad.problems)
     return found
@@ -294,17 +303,10 @@ def _parse_points(desk: Desk, file: str, text: str) -> Points:
     return tuple(points)
 
 
-def _dotted(path: Iterable[str | int]) -> str:
-    text = ""
-    for step in path:
-        text += f"[{step}]" if isinstance(step, int) else f".{step}" if text else str(step)
-    return text
-
-
 # --- materials -------------------------------------------------------------------------------
 
 
-def _parts(file: DesignFile) -> Iterator[tuple[tuple[str | int, ...], Part]]:
+def _parts(file: DesignFile) -> Iterator[tuple[Place, Part]]:
     """Every part of a design, with the path to it."""
     for key, surface in file.surfaces.items():
         for number, part in enumerate(surface.parts):
@@ -322,7 +324,7 @@ def _check_materials(
     """Each part's material exists and can be weighed the way the part is measured."""
     for path, part in _parts(file):
         line = source.line((*path, "material"))
-        field = _dotted((*path, "material"))
+        field = dotted((*path, "material"))
         material = stock.get(part.material)
         if material is None:
             near = nearest_name(part.material, stock)

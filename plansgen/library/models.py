@@ -560,7 +560,7 @@ class DesignFile(FileModel):
     """``design.yaml``: one aeroplane."""
 
     plansgen: Literal[1] = Field(description="Version of this file format.")
-    name: Name = Field(description="Name of the design, without marks of markup such as < and *.")
+    name: Name = Field(description="Name of the design; no marks of markup such as < and *.")
     summary: Prose = Field(description="Two or three sentences for the library's front page.")
     status: Status = Field(
         description="sketch, built, or flown (which needs a flight in log.yaml)."

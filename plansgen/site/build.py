@@ -9,7 +9,7 @@ from concurrent.futures import ProcessPoolExecutor
 from dataclasses import dataclass, field
 from pathlib import Path
 
-from plansgen.dossier import Dossier, work_out
+from plansgen.dossier import work_out
 from plansgen.figures.all import draw_all
 from plansgen.library.folder import design_slugs, read_design
 from plansgen.problems import BadInput, Problem
@@ -82,14 +82,6 @@ def make_design(job: Job) -> DesignOutput | tuple[Problem, ...]:
     )
 
 
-def check_design(job: Job) -> Dossier | tuple[Problem, ...]:
-    """Read and work out one design, without drawing anything."""
-    try:
-        return work_out(read_design(job.library, job.slug))
-    except BadInput as bad:
-        return bad.problems
-
-
 def _made(jobs: Sequence[Job], workers: int) -> Iterator[DesignOutput | tuple[Problem, ...]]:
     """Results in the order of the jobs, whatever the number of workers."""
     if workers <= 1 or len(jobs) <= 1:
@@ -144,7 +136,7 @@ def build_site(
     for output in outputs:
         files.update(output.files)
     write_tree(build / "docs", files)
-    write_theme(build / "theme", roots)
+    write_theme(library, build / "theme")
     total = sum(name.endswith(".md") for name in files)
     progress("pages", 0, total)
     with staging(site) as new:

@@ -12,8 +12,9 @@ from markupsafe import Markup
 from plansgen.dossier import Dossier, to_json
 from plansgen.figures.save import Drawing
 from plansgen.library.design import Design, Step
+from plansgen.library.facts import used_materials
 from plansgen.library.markdown import render_markdown
-from plansgen.library.tables import Caution, Fact, Material, cautions_for
+from plansgen.library.tables import Caution, Fact, Material, caution_levels, cautions_for
 from plansgen.site.format import Shown, plain, show
 from plansgen.site.numbers import Numbers
 
@@ -38,13 +39,6 @@ PLANFORM_FIELDS = (
 )
 REFERENCE_FIELDS = ("area", "span", "mac", "mac_x", "mac_y", "aspect_ratio", "root_x")
 VIEW_TITLES = {"plan": "Plan view", "side": "Side view", "front": "Front view"}
-LEVELS = ("danger", "warning", "caution", "notice")
-LEVEL_WORDS = {  # after ANSI Z535.4
-    "danger": "will kill or injure badly if not avoided",
-    "warning": "could kill or injure badly",
-    "caution": "could injure",
-    "notice": "damages things",
-}
 SKILL_WORDS = {
     "first build": "For a first build.",
     "some builds": "For somebody with some builds behind them.",
@@ -145,11 +139,9 @@ def density_text(material: Material) -> str:
 
 def _materials(design: Design) -> list[MaterialView]:
     file = design.file
-    parts = [
-        part for owner in (*file.surfaces.values(), *file.bodies.values()) for part in owner.parts
+    return [
+        _material_view(name, design, own=name in file.materials) for name in used_materials(file)
     ]
-    names = sorted({part.material for part in (*parts, *file.parts)})
-    return [_material_view(name, design, own=name in file.materials) for name in names]
 
 
 def _material_view(name: str, design: Design, *, own: bool) -> MaterialView:
@@ -175,7 +167,7 @@ def _bay(dossier: Dossier) -> tuple[Shown, Shown] | None:
 
 def _by_level(dossier: Dossier) -> dict[str, list[Caution]]:
     chosen = cautions_for(frozenset(dossier.facts))
-    return {level: [c for c in chosen if c.level == level] for level in LEVELS}
+    return {level: [c for c in chosen if c.level == level] for level in caution_levels()}
 
 
 def page_context(
@@ -213,8 +205,7 @@ def page_context(
         "log": design.log,
         "credits": design.file.credits,
         "steps": [_step_view(design, step) for step in design.steps],
-        "caution_levels": LEVELS,
-        "level_words": LEVEL_WORDS,
+        "caution_levels": caution_levels(),
         "cautions_by_level": _by_level(dossier),
         "materials": _materials(design),
     }

@@ -12,6 +12,7 @@ from pydantic import BaseModel
 
 from plansgen.dossier import Dossier, json_schema
 from plansgen.library.design import Design
+from plansgen.library.facts import used_materials
 from plansgen.library.models import DesignFile, FlightLog, NotesHead, Skill, Status, StepHead
 from plansgen.library.tables import materials, methods
 from plansgen.site.design_pages import density_text
@@ -40,10 +41,7 @@ class Card:
 
 def _families(design: Design) -> tuple[str, ...]:
     """Families of the sheet a design is built from, for the material filter."""
-    file = design.file
-    owners = (*file.surfaces.values(), *file.bodies.values())
-    names = {part.material for owner in owners for part in owner.parts}
-    families = {design.materials[name].family for name in names}
+    families = {design.materials[name].family for name in used_materials(design.file)}
     return tuple(sorted(family for family in families if family))
 
 

@@ -81,7 +81,7 @@ class Numbers:
 
         method: replaces the mark's own, where a line knows better (a weighed part).
         """
-        mark = quantities(type(owner))[field]
+        mark = quantities(owner.__class__)[field]
         key = method or mark.method
         return NumberView(
             shown=show(getattr(owner, field), mark.shown or mark.unit),
@@ -93,7 +93,7 @@ class Numbers:
 
     def shown(self, owner: Any, field: str) -> Shown:
         """Only the text of a marked field."""
-        mark = quantities(type(owner))[field]
+        mark = quantities(owner.__class__)[field]
         return show(getattr(owner, field), mark.shown or mark.unit)
 
     def _inputs(self, owner: Any, field: str, key: str) -> list[str]:
@@ -107,7 +107,7 @@ class Numbers:
             holder, name = self._resolve(owner, path)
             if holder is None or (holder is owner and name == field):
                 continue
-            mark = quantities(type(holder)).get(name)
+            mark = quantities(holder.__class__).get(name)
             if mark is not None and getattr(holder, name) is not None:
                 texts.append(f"{mark.label} {_both(getattr(holder, name), mark)}")
         return texts
