@@ -1,0 +1,77 @@
+// Filters of the gallery, and a key for the search button. Pages are complete
+// without it.
+
+/** Whether a card passes one field of the filter form. */
+function passes(card, field) {
+  const wanted = field.value.trim().toLowerCase();
+  if (!wanted) return true;
+  if (field.type === "search") {
+    const text = card.textContent.toLowerCase();
+    return wanted.split(/\s+/).every((word) => text.includes(word));
+  }
+  const has = (card.dataset[field.name] ?? "").toLowerCase();
+  if (field.dataset.kind !== "range") return has.split(" ").includes(wanted);
+  // "1000-1500" is from 1000 up to, not including, 1500; either end may be left out
+  const [low, high] = wanted.split("-");
+  const value = parseFloat(has);
+  return value >= (low ? +low : -Infinity) && value < (high ? +high : Infinity);
+}
+
+function startFilters(form) {
+  const cards = [...document.querySelectorAll(`#${form.dataset.target} .pg-card`)];
+  const fields = [...form.querySelectorAll("select, input")].filter((field) => field.name);
+  const count = form.querySelector("[role=status]");
+  const noun = form.dataset.noun ?? "designs";
+
+  const apply = () => {
+    let shown = 0;
+    for (const card of cards) {
+      card.hidden = !fields.every((field) => passes(card, field));
+      if (!card.hidden) shown += 1;
+    }
+    count.textContent = `${shown} of ${cards.length} ${noun}`;
+  };
+  const remember = () => {
+    const address = new URL(location.href);
+    for (const { name, value } of fields) {
+      if (value) address.searchParams.set(name, value);
+      else address.searchParams.delete(name);
+    }
+    history.replaceState(history.state, "", address);
+  };
+  const recall = () => {
+    const query = new URL(location.href).searchParams;
+    for (const field of fields) {
+      field.value = query.get(field.name) ?? "";
+      if (field.selectedIndex === -1) field.value = ""; // a value no longer on offer
+    }
+    apply();
+  };
+
+  form.addEventListener("submit", (event) => event.preventDefault());
+  form.addEventListener("input", () => {
+    apply();
+    remember();
+  });
+  form.addEventListener("reset", () => {
+    // the fields are emptied only after this event
+    setTimeout(() => {
+      for (const field of fields) field.value = "";
+      apply();
+      remember();
+    });
+  });
+  addEventListener("popstate", recall);
+  recall();
+  form.hidden = false;
+}
+
+for (const form of document.querySelectorAll("form.pg-filters")) startFilters(form);
+
+for (const label of document.querySelectorAll("label[role=button]")) {
+  label.addEventListener("keydown", (event) => {
+    if (event.key !== "Enter" && event.key !== " ") return;
+    event.preventDefault();
+    label.click();
+  });
+}

@@ -1,0 +1,139 @@
+"""A real browser on a served site.
+
+Every test that asks for ``site`` runs on two sites: a small tree with every component of the
+house style, and the demo library as ``plansgen build`` leaves it.
+"""
+
+from __future__ import annotations
+
+import functools
+import os
+import shutil
+import threading
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass
+from http.server import SimpleHTTPRequestHandler, ThreadingHTTPServer
+from pathlib import Path
+
+import pytest
+from playwright.sync_api import Browser, BrowserContext, sync_playwright
+
+from plansgen.site.engine import run_engine
+from plansgen.site.overlay import write_theme
+
+HERE = Path(__file__).parent
+REPOSITORY = HERE.parents[1]
+FLAGS = (
+    "--no-sandbox",
+    "--disable-gpu",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+    "--no-first-run",
+    "--disable-quic",
+)
+VIEWPORTS = {"desktop": (1280, 800), "tablet": (820, 1180)}
+
+
+@dataclass(frozen=True)
+class Site:
+    """A site folder and the address it is served at (no slash at the end)."""
+
+    folder: Path
+    address: str
+
+    @property
+    def pages(self) -> list[str]:
+        """Every page, the page for wrong addresses too, relative to the site."""
+        found = sorted(path.relative_to(self.folder).as_posix() for path in self._html())
+        assert "index.html" in found
+        assert "404.html" in found
+        return found
+
+    def url(self, page: str) -> str:
+        return f"{self.address}/{page}"
+
+    def _html(self) -> Iterator[Path]:
+        return self.folder.rglob("*.html")
+
+
+class _QuietHandler(SimpleHTTPRequestHandler):
+    def log_message(self, format: str, *args: object) -> None:
+        pass
+
+
+@contextmanager
+def serve(folder: Path) -> Iterator[Site]:
+    """Serve a folder on this machine only, at a free port."""
+    handler = functools.partial(_QuietHandler, directory=str(folder))
+    with ThreadingHTTPServer(("127.0.0.1", 0), handler) as server:
+        thread = threading.Thread(target=server.serve_forever, daemon=True)
+        thread.start()
+        yield Site(folder, f"http://127.0.0.1:{server.server_port}")
+        server.shutdown()
+        thread.join()
+
+
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    for item in items:
+        if HERE in item.path.parents:
+            item.add_marker(pytest.mark.browser)
+
+
+@pytest.fixture(scope="session")
+def chromium() -> str:
+    """The path of an installed Chromium."""
+    for name in ("/usr/bin/chromium", "chromium", "chromium-browser", "google-chrome"):
+        if path := shutil.which(name):
+            return path
+    reason = "no Chromium found; install it to run the browser tests"
+    if os.environ.get("PLANSGEN_REQUIRE_BROWSER") == "1":
+        pytest.fail(reason)
+    pytest.skip(reason)
+
+
+@pytest.fixture(scope="session")
+def browser(chromium: str) -> Iterator[Browser]:
+    with sync_playwright() as playwright:
+        browser = playwright.chromium.launch(executable_path=chromium, args=list(FLAGS))
+        yield browser
+        browser.close()
+
+
+@pytest.fixture(scope="session")
+def components_site(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The built tree that shows every component of the house style once."""
+    library = tmp_path_factory.mktemp("components")
+    shutil.copy(REPOSITORY / "mkdocs.yml", library)
+    write_theme(library, library / "build" / "theme")
+    run_engine(library / "mkdocs.yml", docs_dir=HERE / "components", site_dir=library / "site")
+    return library / "site"
+
+
+@pytest.fixture(scope="session")
+def components(components_site: Path) -> Iterator[Site]:
+    with serve(components_site) as site:
+        yield site
+
+
+@pytest.fixture(scope="session", params=["components_site", "demo_site"])
+def site(request: pytest.FixtureRequest) -> Iterator[Site]:
+    try:
+        folder: Path = request.getfixturevalue(request.param)
+    except pytest.FixtureLookupError:
+        pytest.skip(f"nothing provides {request.param} yet")
+    with serve(folder) as served:
+        yield served
+
+
+@pytest.fixture(params=[(name, scheme) for name in VIEWPORTS for scheme in ("light", "dark")])
+def context(request: pytest.FixtureRequest, browser: Browser) -> Iterator[BrowserContext]:
+    """A fresh visit with each screen and each colour scheme of the system."""
+    name, scheme = request.param
+    width, height = VIEWPORTS[name]
+    context = browser.new_context(
+        viewport={"width": width, "height": height}, color_scheme=scheme, reduced_motion="reduce"
+    )
+    yield context
+    context.close()

@@ -1,0 +1,144 @@
+"""What must hold on every page of a site, whatever it shows."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from urllib.parse import unquote, urldefrag, urljoin, urlsplit
+
+from axe_playwright_python.sync_playwright import Axe
+from conftest import Site
+from playwright.sync_api import BrowserContext, ConsoleMessage, Page, Request, Response
+
+# Web Content Accessibility Guidelines 2.2, levels A and AA, and what they took over from 2.0
+# and 2.1; axe-core names its rules after them.
+WCAG = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]
+
+# WCAG 2.2, 2.5.5 target size (enhanced).
+TARGET = 44
+
+TARGETS = ".pg-tabs a, summary, button, .pg-sitenav a, .pg-brand, .pg-filters select"
+
+
+class Watcher:
+    """Notes everything on a page that should not happen."""
+
+    def __init__(self, page: Page, site: Site) -> None:
+        self.site = site
+        self.seen: list[str] = []
+        page.on("console", self._console)
+        page.on("pageerror", lambda error: self.seen.append(f"{page.url}: {error}"))
+        page.on("request", self._request)
+        page.on("requestfailed", lambda request: self.seen.append(f"failed: {request.url}"))
+        page.on("response", self._response)
+
+    def _console(self, message: ConsoleMessage) -> None:
+        if message.type in ("error", "warning"):
+            self.seen.append(f"{message.page.url if message.page else ''}: {message.text}")
+
+    def _request(self, request: Request) -> None:
+        if not request.url.startswith((self.site.address + "/", "data:")):
+            self.seen.append(f"another host: {request.url}")
+
+    def _response(self, response: Response) -> None:
+        if response.status >= 400:
+            self.seen.append(f"{response.status}: {response.url}")
+
+
+def test_pages_are_quiet_accessible_and_sized_for_fingers(
+    context: BrowserContext, site: Site
+) -> None:
+    """One visit of each page serves all checks: the visits are what takes the time."""
+    page = context.new_page()
+    watcher = Watcher(page, site)
+    wrong: list[str] = []
+    for name in site.pages:
+        page.goto(site.url(name), wait_until="networkidle")
+        checks = (*_shape(page), *_small_targets(page), *_undrawn_pictures(page), *_axe(page))
+        wrong += [f"{name}: {problem}" for problem in checks]
+    assert wrong + watcher.seen == []
+
+
+def _shape(page: Page) -> Iterator[str]:
+    headings = page.locator("h1").count()
+    if headings != 1:
+        yield f"{headings} h1"
+    wide, screen = page.evaluate("[document.documentElement.scrollWidth, innerWidth]")
+    if wide > screen:
+        yield f"{wide} px wide on a screen of {screen}"
+
+
+def _small_targets(page: Page) -> Iterator[str]:
+    found = page.evaluate(
+        """([targets, least]) => [...document.querySelectorAll(targets)]
+             .filter((e) => e.checkVisibility({ visibilityProperty: true }))
+             .map((e) => [e.getBoundingClientRect().height, e.outerHTML.slice(0, 80)])
+             .filter(([height]) => height < least)""",
+        [TARGETS, TARGET],
+    )
+    return (f"{height:g} px high: {html}" for height, html in found)
+
+
+def _undrawn_pictures(page: Page) -> Iterator[str]:
+    """Bring every lazy picture into view and wait for it."""
+    found = page.evaluate(
+        """async () => {
+             const shown = [...document.querySelectorAll("article img")].filter((i) => i.checkVisibility());
+             for (const picture of shown) {
+               picture.scrollIntoView();
+               await picture.decode().catch(() => {});
+             }
+             return shown.filter((i) => !i.naturalWidth).map((i) => i.src);
+           }"""
+    )
+    return (f"picture not drawn: {source}" for source in found)
+
+
+def _axe(page: Page) -> Iterator[str]:
+    page.evaluate("document.querySelectorAll('details').forEach(d => d.open = true)")
+    results = Axe().run(page, options={"runOnly": {"type": "tag", "values": WCAG}}).response
+    assert results["passes"], "axe checked nothing"
+    for violation in results["violations"]:
+        for node in violation["nodes"]:
+            yield f"{violation['id']}: {node['html']}"
+
+
+def test_links_lead_somewhere(site: Site) -> None:
+    ids: dict[str, set[str]] = {}
+    links: list[tuple[str, str]] = []
+    for name in site.pages:
+        html = (site.folder / name).read_text("utf-8")
+        ids["/" + name] = set(re.findall(r'\sid="([^"]+)"', html))
+        links += [(name, link) for link in re.findall(r'\s(?:href|src)="([^"]*)"', html)]
+    broken = [
+        f"{page}: {link}" for page, link in links if not _leads_somewhere(site, page, link, ids)
+    ]
+    assert links
+    assert broken == []
+
+
+def _leads_somewhere(site: Site, page: str, link: str, ids: dict[str, set[str]]) -> bool:
+    if link.startswith(("https://", "http://", "mailto:")):
+        return True  # followed by people only: the reader's choice, not a request of the page
+    address, anchor = urldefrag(urljoin(site.url(page), link.replace("&amp;", "&")))
+    path = unquote(urlsplit(address).path)
+    if path.endswith("/"):
+        path += "index.html"
+    if not (site.folder / path.lstrip("/")).is_file():
+        return False
+    return not anchor or path not in ids or unquote(anchor) in ids[path]
+
+
+def test_pages_carry_a_policy_and_nothing_inline(site: Site) -> None:
+    for name in site.pages:
+        html = (site.folder / name).read_text("utf-8")
+        policy = re.search(r'http-equiv="Content-Security-Policy" content="([^"]+)"', html)
+        assert policy, name
+        assert "default-src 'none'" in policy[1], name
+        assert "unsafe" not in policy[1], name
+        assert html.index("Content-Security-Policy") < html.index("<script"), name
+        for attributes, body in re.findall(r"<script([^>]*)>(.*?)</script>", html, re.DOTALL):
+            assert not body.strip() or 'type="application/json"' in attributes, name
+        assert not re.search(r"<[^>]*\s(style|on[a-z]+)=", html), name
+        assert "<style" not in html, name
+        assert "javascript:" not in html, name
