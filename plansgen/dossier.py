@@ -106,7 +106,7 @@ def _build_time(design: Design) -> BuildTime:
 
 def _facts(design: Design, airframe: Airframe, balance: BalanceResult) -> tuple[Fact, ...]:
     facts = set(facts_of(design))
-    if balance.ready is not None and balance.ready.state.mass > HEAVY:
+    if any(loading.state.mass > HEAVY for loading in balance.loadings):
         facts.add("heavy")
     if airframe.reference.span >= LARGE_SPAN:
         facts.add("large_span")

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
@@ -117,27 +116,6 @@ _WEIGHTS: dict[SurfaceRole, Weight] = {
 }
 
 
-def _positions(surface: Surface) -> list[tuple[float, float, float]]:
-    """Developed span, y and z of each station, from the surface's root."""
-    span = y = z = 0.0
-    upright = math.pi / 2 if surface.role == "fin" else 0.0
-    places = [(0.0, 0.0, 0.0)]
-    dihedral = upright
-    for inner, outer in pairwise(surface.stations):
-        if outer.span is not None and inner.span is not None:
-            width = outer.span - inner.span
-            dihedral = outer.dihedral if outer.dihedral is not None else dihedral
-            dy, dz = width * math.cos(dihedral), width * math.sin(dihedral)
-            dy = 0.0 if abs(dy) < 1e-12 else dy
-        else:
-            dy = (outer.y or 0.0) - (inner.y or 0.0)
-            dz = (outer.z or 0.0) - (inner.z or 0.0)
-            width = math.hypot(dy, dz)
-        span, y, z = span + width, y + dy, z + dz
-        places.append((span, y, z))
-    return places
-
-
 def _washouts(stations: Sequence[Station], spans: Sequence[float]) -> list[float]:
     """Washout at each station: as given, straight between, constant beyond the last given."""
     known = {0.0: stations[0].washout or 0.0}
@@ -176,7 +154,7 @@ def _shape(section: Section, chord: float, points: SectionPoints) -> SectionShap
 
 def station_points(surface: Surface, points: SectionPoints) -> tuple[StationPoint, ...]:
     """Place a surface's stations in the body frame."""
-    places = _positions(surface)
+    places = surface.places
     washouts = _washouts(surface.stations, [span for span, _, _ in places])
     rows = zip(surface.stations, places, washouts, _shapes(surface, points), strict=True)
     return tuple(

@@ -83,17 +83,26 @@ def recognise(surfaces: Sequence[HasPlanform]) -> Layout:
     """Name the layout that the surfaces make.
 
     Two wings whose quarter chords lie further apart than their mean chord are a tandem, else a
-    biplane. A wing alone, with or without fins, is tailless.
+    biplane. A tail ahead of every wing makes a canard, whatever its role is called. Wings without a
+    tail, with or without fins, are tailless, a biplane's too: no rule of balance holds for them.
     """
     roles = {surface.role for surface in surfaces}
     wings = _wings(surfaces)
-    if "canard" in roles:
+    foremost = min(wing.planform.quarter_chord_x for wing in wings)
+    if "canard" in roles or any(
+        surface.planform.quarter_chord_x < foremost
+        for surface in surfaces
+        if surface.role in ("tailplane", "vee-tail")
+    ):
         return "canard"
     if len(wings) > 1:
         quarters = [wing.planform.quarter_chord_x for wing in wings]
         mean = sum(wing.planform.mac for wing in wings) / len(wings)
-        return "tandem" if max(quarters) - min(quarters) > mean else "biplane"
-    return "conventional" if roles & {"tailplane", "vee-tail"} else "tailless"
+        if max(quarters) - min(quarters) > mean:
+            return "tandem"
+    if not roles & {"tailplane", "vee-tail"}:
+        return "tailless"
+    return "biplane" if len(wings) > 1 else "conventional"
 
 
 def reference_of(surfaces: Sequence[HasPlanform]) -> Reference:

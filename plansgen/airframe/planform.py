@@ -48,7 +48,10 @@ class StationPoint:
 
 @dataclass(frozen=True)
 class Planform:
-    """What the textbooks want to know of one surface, both halves where it is mirrored."""
+    """What the textbooks want to know of one surface, both halves where it is mirrored.
+
+    Twin fins do not meet in the middle: their areas are of both, spans and aspect ratio of one.
+    """
 
     span_flat: Annotated[float, Quantity("m", "Span, laid flat", "planform-span-flat")]
     span: Annotated[float, Quantity("m", "Span, projected", "planform-span-projected")]
@@ -151,10 +154,11 @@ def work_out_planform(
     def mean(value: Value) -> float:
         return integral(stations, _chord, value, weight=weight) / area
 
-    span = halves * sum(_lengths(stations, weight))
+    across = 1 if weight == "upright" else halves
+    span = across * sum(_lengths(stations, weight))
     rise, run = tip.z - root.z, tip.y - root.y
     return Planform(
-        span_flat=halves * tip.span,
+        span_flat=across * tip.span,
         span=span,
         area_developed=halves * flat,
         area=halves * area,
@@ -162,7 +166,7 @@ def work_out_planform(
         mac_x=mean(lambda s: s.x),
         mac_y=mean(lambda s: s.y),
         mac_z=mean(lambda s: s.z),
-        aspect_ratio=span**2 / (halves * area),
+        aspect_ratio=span**2 / (across * area),
         taper=tip.chord / root.chord,
         sweep=_sweep(stations, weight),
         dihedral=math.atan2(rise, run),

@@ -152,6 +152,14 @@ class Section(FileModel):
         idle = sorted(self.model_fields_set - allowed)
         if idle:
             raise ValueError(f"a section of kind {self.kind} has no {' and no '.join(idle)}")
+        for name in _SECTION_MAY.get(self.kind, ()):
+            if not 0.0 < getattr(self, name) < 1.0:
+                raise ValueError(f"{name} must lie between the leading and the trailing edge")
+        if self.digits is not None and (self.digits[0] == "0") != (self.digits[1] == "0"):
+            raise ValueError(
+                f"NACA {self.digits} has camber without its place, or the place without camber; "
+                "the first two digits are both 0 or neither"
+            )
         return self
 
 
@@ -203,6 +211,8 @@ class Control(FileModel):
     def _runs_outboard(self) -> Self:
         if self.to <= self.from_:
             raise ValueError("to must lie outboard of from")
+        if self.chord == 0.0:
+            raise ValueError("chord must be above 0")
         return self
 
 
@@ -304,6 +314,10 @@ class Part(FileModel):
             raise ValueError(f"{given[0]} needs at: the place of its middle")
         if given[0] in ("run", "line", "length") and self.share != 1.0:
             raise ValueError("share goes with cover or area")
+        if self.share == 0.0:
+            raise ValueError("share must be above 0; leave out a part that is not there")
+        if self.line is not None and len(set(self.line)) == 1:
+            raise ValueError("line must have length: its points are all the same")
         if (self.from_ is not None or self.to is not None) and given[0] != "cover":
             raise ValueError("from and to go with cover; inside run they have their own place")
         if self.from_ is not None and self.to is not None and self.to <= self.from_:
@@ -384,6 +398,24 @@ class Surface(Component):
         return self
 
     @check(mode="after")
+    def _faces_the_air(self) -> Self:
+        """Width and height as the role needs them; without, it would have no area in its view."""
+        for number, station in enumerate(self.stations):
+            if station.dihedral is not None and abs(station.dihedral) > math.pi / 2 + 1e-9:
+                raise ValueError(f"stations[{number}].dihedral must lie from -90 to 90 deg")
+        level = self.places[-1][1] > 1e-6
+        upright = any(abs(b[2] - a[2]) > 1e-6 for a, b in pairwise(self.places))
+        if self.role == "vee-tail" and not (level and upright):
+            raise ValueError("a vee-tail needs dihedral; a level one is a tailplane")
+        if self.role == "fin" and not upright:
+            raise ValueError("a fin needs height; a level one is a tailplane")
+        if self.role != "fin" and not level:
+            raise ValueError(f"a {self.role} needs width; an upright one is a fin")
+        if self.role == "fin" and self.mirror and not level and self.at.y == 0.0:
+            raise ValueError("a mirrored fin needs at.y: how far out it sits")
+        return self
+
+    @check(mode="after")
     def _within_span(self) -> Self:
         """What runs along the surface ends on it."""
         span = self.span + 1e-9
@@ -401,12 +433,33 @@ class Surface(Component):
         return self
 
     @property
+    def places(self) -> tuple[tuple[float, float, float], ...]:
+        """Developed span, y and z of each station, from the root. [m]
+
+        A panel without a dihedral has that of the one before; the first is level, or upright on a
+        fin.
+        """
+        span = y = z = 0.0
+        dihedral = math.pi / 2 if self.role == "fin" else 0.0
+        places = [(span, y, z)]
+        for inner, outer in pairwise(self.stations):
+            if outer.span is not None and inner.span is not None:
+                width = outer.span - inner.span
+                dihedral = outer.dihedral if outer.dihedral is not None else dihedral
+                dy, dz = width * math.cos(dihedral), width * math.sin(dihedral)
+                dy = 0.0 if abs(dy) < 1e-12 else dy
+            else:
+                dy = (outer.y or 0.0) - (inner.y or 0.0)
+                dz = (outer.z or 0.0) - (inner.z or 0.0)
+                width = math.hypot(dy, dz)
+            span, y, z = span + width, y + dy, z + dz
+            places.append((span, y, z))
+        return tuple(places)
+
+    @property
     def span(self) -> float:
         """Developed distance from root to tip. [m]"""
-        if self.stations[-1].span is not None:
-            return self.stations[-1].span
-        places = [(station.y or 0.0, station.z or 0.0) for station in self.stations]
-        return sum(math.dist(a, b) for a, b in pairwise(places))
+        return self.places[-1][0]
 
     @property
     def mirrored(self) -> bool:
@@ -500,7 +553,13 @@ class BatteryBay(FileModel):
     def _order(self) -> Self:
         if self.to < self.from_:
             raise ValueError("to must lie aft of from")
+        if self.x is not None and not self.reaches(self.x):
+            raise ValueError("x must lie between from and to")
         return self
+
+    def reaches(self, x: float) -> bool:
+        """Whether the middle of a battery may sit at ``x``."""
+        return self.from_ <= x <= self.to
 
 
 class BalanceMark(FileModel):
@@ -602,12 +661,20 @@ class DesignFile(FileModel):
             raise ValueError("surfaces has no wing: give one surface the role wing")
         if self.batteries and self.bay is None:
             raise ValueError("batteries need a bay: where the battery may slide")
+        for number, battery in enumerate(self.batteries):
+            if self.bay and battery.x is not None and not self.bay.reaches(battery.x):
+                raise ValueError(f"batteries[{number}].x must lie in the bay")
         if shared := sorted(set(self.surfaces) & set(self.bodies)):
             raise ValueError(f'"{shared[0]}" names a surface and a body; use two names')
         for key, surface in self.surfaces.items():
             _refuse_covers(f"surfaces.{key}", surface.parts, SURFACE_COVERS)
         for key, body in self.bodies.items():
             _refuse_covers(f"bodies.{key}", body.parts, BODY_COVERS)
+            for number, part in enumerate(body.parts):
+                if part.from_ is not None or part.to is not None:
+                    raise ValueError(
+                        f"bodies.{key}.parts[{number}]: from and to go with cover on a surface"
+                    )
         for number, part in enumerate(self.parts):
             if part.cover is not None or part.run is not None:
                 raise ValueError(

@@ -97,14 +97,33 @@ def _do(remedy: Remedy) -> str:
                 f"its middle to x = {_mm(remedy.battery_x)}."
             )
         steps.append(f"Slide the battery {way} to the end of its bay, {_mm(remedy.battery_x)}")
-    if remedy.ballast is not None:
+    if remedy.ballast is None:
+        steps.append("move equipment: no ballast place lies on the right side")
+    else:
         ballast = remedy.ballast
         steps.append(
             f"fix {_g(ballast.mass)} at the {ballast.place} (x = {_mm(ballast.at_x)}), "
             f"which makes it {_g(ballast.total)}"
         )
-    text = ", and ".join(steps) or "Move equipment; no ballast place lies on the right side."
+    text = ", and ".join(steps)
     return text[0].upper() + text[1:].rstrip(".") + "."
+
+
+def target_within_limits(balance: BalanceResult) -> Iterator[Finding]:
+    """The designer's target outside the designer's own limits."""
+    target = balance.target
+    if target is None or target.forward_share <= target.share <= target.aft_share:
+        return
+    yield Finding(
+        "target-limits",
+        "severe",
+        "The target lies outside its own limits",
+        f"{target.share * 100:.1f} % of the mean aerodynamic chord",
+        f"{target.forward_share * 100:.1f} to {target.aft_share * 100:.1f} %",
+        "Whoever follows the limits balances it elsewhere than whoever follows the target.",
+        "Correct balance.target, balance.forward or balance.aft.",
+        "the designer's limits",
+    )
 
 
 def bay_reach(balance: BalanceResult) -> Iterator[Finding]:

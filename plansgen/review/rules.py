@@ -18,6 +18,7 @@ def review(design: Design, airframe: Airframe, balance: BalanceResult) -> tuple[
     found = [
         *balance_rules.no_masses(balance),
         *balance_rules.no_target(airframe, balance),
+        *balance_rules.target_within_limits(balance),
         *balance_rules.limits(balance),
         *balance_rules.bay_reach(balance),
         *balance_rules.target_against_rule(balance),
