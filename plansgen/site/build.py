@@ -125,18 +125,17 @@ def build_site(
     recover(site)
     jobs = [Job(library, slug) for slug in design_slugs(library)]
     outputs = _gather(jobs, workers, progress)
-    pages, build = 0, library / "build"
-    roots = template_roots(library)
+    build = library / "build"
+    write_theme(library, build / "theme")
     config = library / "mkdocs.yml"
     files = library_files(
-        make_environment(roots),
+        make_environment(template_roots(library)),
         [output.card for output in outputs],
-        site_name=read_site_name(config),
+        site_name=read_site_name(config, docs_dir=build / "theme"),
     )
     for output in outputs:
         files.update(output.files)
     write_tree(build / "docs", files)
-    write_theme(library, build / "theme")
     total = sum(name.endswith(".md") for name in files)
     progress("pages", 0, total)
     with staging(site) as new:

@@ -86,17 +86,21 @@ def run_engine(
     return counter.pages
 
 
-def read_site_name(config_file: Path) -> str:
+def read_site_name(config_file: Path, *, docs_dir: Path) -> str:
     """Return the ``site_name`` of a library's mkdocs.yml.
+
+    Args:
+        config_file: the library's mkdocs.yml.
+        docs_dir: any folder that is there; the engine wants one before it reads a name.
 
     Raises:
         EngineError: the configuration cannot be read.
     """
-    with _captured_log():
+    with _captured_log() as log:
         try:
-            return str(load_config(str(config_file))["site_name"])
+            return str(load_config(str(config_file), docs_dir=str(docs_dir))["site_name"])
         except (MkDocsException, SystemExit, OSError) as error:
-            raise EngineError(str(error)) from error
+            raise EngineError("\n".join(log.messages) or str(error)) from error
 
 
 @contextmanager

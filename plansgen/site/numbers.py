@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from plansgen.airframe.build import LiftingSurface
+from plansgen.airframe.layout import TailVolume
 from plansgen.dossier import Dossier
 from plansgen.library.tables import Method, methods
 from plansgen.quantity import Quantity, quantities
@@ -132,7 +133,7 @@ class Numbers:
 
     def _stations(self, owner: Any) -> list[str]:
         surfaces = [s for s in self._dossier.airframe.surfaces if s.planform is owner]
-        if not surfaces and hasattr(owner, "surface"):
+        if isinstance(owner, TailVolume):
             surfaces = [self._dossier.airframe.surface(owner.surface)]
         return [text for surface in surfaces or self._wings() for text in _station_list(surface)]
 
