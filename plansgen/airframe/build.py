@@ -103,8 +103,12 @@ class Airframe:
     side_x: Annotated[float, Quantity("m", "Centre of side area, x", "side-area")]
 
     def surface(self, key: str) -> LiftingSurface:
-        """The surface of that key."""
-        return next(surface for surface in self.surfaces if surface.key == key)
+        """The surface of that key.
+
+        Raises:
+            KeyError: there is none.
+        """
+        return {surface.key: surface for surface in self.surfaces}[key]
 
 
 _WEIGHTS: dict[SurfaceRole, Weight] = {

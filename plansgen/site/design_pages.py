@@ -9,6 +9,7 @@ from typing import Any
 from jinja2 import Environment
 from markupsafe import Markup
 
+from plansgen.balance.buildup import MassLine
 from plansgen.dossier import Dossier, to_json
 from plansgen.figures.save import Drawing
 from plansgen.library.design import Design, Step
@@ -38,6 +39,18 @@ PLANFORM_FIELDS = (
     "wetted",
 )
 REFERENCE_FIELDS = ("area", "span", "mac", "mac_x", "mac_y", "aspect_ratio", "root_x")
+STATE_FIELDS = (
+    "mass",
+    "from_root",
+    "from_mac",
+    "mac_share",
+    "x",
+    "y",
+    "z",
+    "wing_loading",
+    "cubic_loading",
+)
+INERTIA_FIELDS = ("ixx", "iyy", "izz", "ixz")
 VIEW_TITLES = {"plan": "Plan view", "side": "Side view", "front": "Front view"}
 SKILL_WORDS = {
     "first build": "For a first build.",
@@ -165,6 +178,14 @@ def _bay(dossier: Dossier) -> tuple[Shown, Shown] | None:
     return (show(bay[0], "m"), show(bay[1], "m")) if bay else None
 
 
+def _mass_groups(dossier: Dossier) -> list[tuple[str, list[MassLine]]]:
+    """Lines of the mass build-up by what they belong to, in the order of the build-up."""
+    groups: dict[str, list[MassLine]] = {}
+    for line in dossier.balance.lines:
+        groups.setdefault(line.group, []).append(line)
+    return list(groups.items())
+
+
 def _by_level(dossier: Dossier) -> dict[str, list[Caution]]:
     chosen = cautions_for(frozenset(dossier.facts))
     return {level: [c for c in chosen if c.level == level] for level in caution_levels()}
@@ -197,6 +218,9 @@ def page_context(
         "reference_wing": dossier.airframe.surface(dossier.airframe.reference.wings[0]),
         "planform_fields": PLANFORM_FIELDS,
         "reference_fields": REFERENCE_FIELDS,
+        "state_fields": STATE_FIELDS,
+        "inertia_fields": INERTIA_FIELDS,
+        "mass_groups": _mass_groups(dossier),
         "view_titles": VIEW_TITLES,
         "skill_words": SKILL_WORDS,
         "datum": design.file.datum,

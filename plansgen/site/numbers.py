@@ -92,6 +92,10 @@ class Numbers:
             inputs=tuple(self._inputs(owner, field, key)),
         )
 
+    def label(self, owner: Any, field: str) -> str:
+        """Only the name of a marked field."""
+        return quantities(owner.__class__)[field].label
+
     def shown(self, owner: Any, field: str) -> Shown:
         """Only the text of a marked field."""
         mark = quantities(owner.__class__)[field]
