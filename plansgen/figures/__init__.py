@@ -1,0 +1,1 @@
+"""Drawings of a worked-out design: one house style, sheet millimetres, plain SVG."""
