@@ -131,6 +131,7 @@ _PLAIN_WORDS = (
     ("block sequence entries are not", "a list cannot begin on the line of its key"),
     ("did not find expected ',' or", "a comma or closing bracket is missing"),
     ("expected ',' or", "a comma or closing bracket is missing"),
+    ("exceeded maximum nesting depth", "values are nested too deep"),
     ("found duplicate anchor", "two anchors have the same name"),
     ("found undefined tag handle", "a value begins with !; put it in quotes"),
 )

@@ -3,9 +3,6 @@
 The field types below (:data:`Length`, :data:`Mass`, …) are for pydantic models. A bare number is in
 the unit that the file declares, found in the validation context under ``"units"``. Text is one
 number or fraction and one unit of a fixed list; nothing else is ever parsed.
-
-Factors: NIST Special Publication 811 (2008), appendix B, by way of pint; the everyday ones, exact
-by definition there, stand below so that a metric file does not load pint at all.
 """
 
 from __future__ import annotations
@@ -22,6 +19,7 @@ from pydantic.json_schema import JsonSchemaValue
 from pydantic_core import CoreSchema, PydanticCustomError, core_schema
 
 from plansgen.library.text import shown_value
+from plansgen.library.unit_list import COMMON, KIND_OF, UNITS, factor, plain_unit
 from plansgen.problems import nearest_name
 
 LengthUnit = Literal["mm", "cm", "m", "in", "ft"]
@@ -40,83 +38,6 @@ class FileUnits:
     angle: Annotated[AngleUnit, Field(description="Unit of bare angles.")] = "deg"
 
 
-# ---------------------------------------------------------------- the allow list
-
-_EXACT: dict[str, Fraction] = {
-    "mm": Fraction(1, 1000),
-    "cm": Fraction(1, 100),
-    "m": Fraction(1),
-    "in": Fraction("0.0254"),
-    "ft": Fraction("0.3048"),
-    "g": Fraction(1, 1000),
-    "kg": Fraction(1),
-    "oz": Fraction("0.028349523125"),
-    "lb": Fraction("0.45359237"),
-    "deg": Fraction(math.pi) / 180,
-    "rad": Fraction(1),
-    "%": Fraction(1, 100),
-    "mm2": Fraction(1, 10**6),
-    "m2": Fraction(1),
-    "m3": Fraction(1),
-    "g/m2": Fraction(1, 1000),
-    "kg/m2": Fraction(1),
-    "g/m": Fraction(1, 1000),
-    "kg/m": Fraction(1),
-    "kg/m3": Fraction(1),
-    "m/s": Fraction(1),
-    "Ah": Fraction(3600),
-    "mAh": Fraction(36, 10),
-    "V": Fraction(1),
-    "A": Fraction(1),
-}
-
-_LENGTHS = {
-    **{"mm": "millimeter", "cm": "centimeter", "dm": "decimeter", "m": "meter"},
-    **{"in": "inch", "ft": "foot", "yd": "yard", "µm": "micrometer"},
-}
-_MASSES = {"g": "gram", "kg": "kilogram", "mg": "milligram", "oz": "ounce", "lb": "pound"}
-_AREAS = {f"{unit}2": f"{name}**2" for unit, name in _LENGTHS.items()}
-_VOLUMES = {
-    **{f"{unit}3": f"{name}**3" for unit, name in _LENGTHS.items()},
-    **{"ml": "milliliter", "l": "liter"},
-}
-
-
-def _per(above: dict[str, str], below: dict[str, str]) -> dict[str, str]:
-    return {f"{a}/{b}": f"{x}/({y})" for a, x in above.items() for b, y in below.items()}
-
-
-# Kind of quantity, then unit as written, then the same unit in pint's words.
-_UNITS: dict[str, dict[str, str]] = {
-    "a length": _LENGTHS,
-    "a mass": _MASSES,
-    "an angle": {"deg": "degree", "rad": "radian"},
-    "an area": _AREAS,
-    "a volume": _VOLUMES,
-    "a mass per area": _per(_MASSES, _AREAS),
-    "a mass per length": _per(_MASSES, _LENGTHS),
-    "a density": _per(_MASSES, _VOLUMES),
-    "a share": {"%": "percent"},
-    "a speed": {
-        **{"m/s": "meter/second", "km/h": "kilometer/hour", "ft/s": "foot/second"},
-        **{"mph": "mile/hour", "kt": "knot"},
-    },
-    "a charge": {"mAh": "milliampere*hour", "Ah": "ampere*hour"},
-    "a voltage": {"V": "volt", "mV": "millivolt"},
-    "a current": {"A": "ampere", "mA": "milliampere"},
-}
-_KIND_OF = {unit: kind for kind, units in _UNITS.items() for unit in units}
-
-_SPELLINGS = {
-    **{'"': "in", "″": "in", "inch": "in", "inches": "in"},
-    **{"'": "ft", "′": "ft", "foot": "ft", "feet": "ft"},
-    **{"°": "deg", "degrees": "deg", "um": "µm", "L": "l", "kn": "kt", "kph": "km/h"},
-    **{"gram": "g", "grams": "g", "ounce": "oz", "ounces": "oz", "lbs": "lb"},
-    **{"gsm": "g/m2", "g/cc": "g/cm3", "cc": "cm3"},
-    **{f"sq {unit}": f"{unit}2" for unit in _LENGTHS},
-    **{f"cu {unit}": f"{unit}3" for unit in _LENGTHS},
-}
-
 _LONGEST = 60  # characters of text
 _LARGEST = 1e15  # of any bare number, whatever its unit
 # One number (12, -3.5, .5, 1e-3), one fraction (3/8), or both (1 1/2, 1-1/2); then a unit.
@@ -126,33 +47,6 @@ _TEXT = re.compile(
     r"|(?P<number>(?:[0-9]{1,15}(?:\.[0-9]{0,15})?|\.[0-9]{1,15})(?:[eE][-+]?[0-9]{1,2})?))"
     r" *(?P<unit>[^\s0-9.,+/-][^,]*)?"
 )
-
-
-@cache
-def _factor(unit: str) -> Fraction:
-    """SI value of one of a unit, exactly."""
-    if unit in _EXACT:
-        return _EXACT[unit]
-    one = _registry().Quantity(Fraction(1), _UNITS[_KIND_OF[unit]][unit])
-    return Fraction(one.to_base_units().magnitude)
-
-
-@cache
-def _registry() -> Any:
-    """Pint's units with exact arithmetic; loaded late because that takes most of a second."""
-    import pint
-
-    return pint.UnitRegistry(non_int_type=Fraction)
-
-
-def _plain_unit(text: str) -> str:
-    """Return a unit as the allow list spells it: ``g / m²`` is ``g/m2``."""
-    text = text.strip().replace("²", "2").replace("³", "3").replace("^", "").replace("μ", "µ")
-    text = re.sub(r"\s*/\s*", "/", re.sub(r"\s+", " ", text))
-    return "/".join(_SPELLINGS.get(part, part) for part in _SPELLINGS.get(text, text).split("/"))
-
-
-# ---------------------------------------------------------------- the field type
 
 
 @dataclass(frozen=True)
@@ -190,7 +84,7 @@ class Measure:
         else:
             # A float's shortest spelling is what the author typed: 12.7 mm is exactly 0.0127 m.
             number = Fraction(repr(value))
-        exact = number * (_factor(unit) if unit else 1)
+        exact = number * (factor(unit) if unit else 1)
         self._check_range(value, exact, units)
         return float(exact)
 
@@ -204,7 +98,7 @@ class Measure:
     def allowed(self, units: FileUnits | None = None) -> str:
         """Return what may stand there, in words; without units, for any file."""
         bare = self.bare_unit(units) if units else _ANY_FILE.get(self.bare, self.bare)
-        with_units = [unit for unit in _UNITS[self.kind] if unit in _COMMON]
+        with_units = [unit for unit in UNITS[self.kind] if unit in COMMON]
         if self.least == "0 %":
             return f"{self.kind} from 0 to 1, or from 0 % to {self.most}"
         limits = f"up to {self.most}"
@@ -229,18 +123,18 @@ class Measure:
             raise self._refusal(f"{shown} divides by nothing", units)
         else:
             number = int(found["whole"] or 0) + Fraction(int(found["over"]), int(found["under"]))
-        unit = _plain_unit(found["unit"] or "")
+        unit = plain_unit(found["unit"] or "")
         if unit:
             self._check_unit(unit, shown, units)
         return (-number if found["sign"] == "-" else number), unit
 
     def _check_unit(self, unit: str, shown: str, units: FileUnits) -> None:
-        kind = _KIND_OF.get(unit)
+        kind = KIND_OF.get(unit)
         if kind == self.kind:
             return
         if kind is not None:
             raise self._refusal(f"{shown} is {kind}, not {self.kind}", units)
-        known = _UNITS[self.kind]
+        known = UNITS[self.kind]
         close = nearest_name(unit, known) or nearest_name(unit.lower(), known)
         raise self._refusal(f"{shown} has the unknown unit {shown_value(unit)}", units, close)
 
@@ -287,15 +181,6 @@ class Measure:
         return schema
 
 
-# Units offered in messages; the allow list takes more.
-_COMMON = frozenset(
-    {"mm", "cm", "m", "in", "ft", "g", "kg", "oz", "lb", "deg", "rad"}
-    | {"mm2", "cm2", "dm2", "m2", "in2", "ft2", "cm3", "ml", "in3"}
-    | {"g/m2", "kg/m2", "oz/yd2", "oz/ft2", "g/m", "kg/m", "oz/ft", "kg/m3", "g/cm3", "lb/ft3"}
-    | {"m/s", "km/h", "mph", "kt", "ft/s", "mAh", "Ah", "V", "mV", "A", "mA"}
-)
-
-
 def _one_of(names: list[str]) -> str:
     return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} or {names[-1]}"
 
@@ -312,7 +197,7 @@ _ANY_FILE = {
 @cache
 def _limit(text: str) -> Fraction:
     number, unit = text.split(" ", 1)
-    return Fraction(number) * _factor(unit)
+    return Fraction(number) * factor(unit)
 
 
 # Above 25 kg many local rules no longer count an aircraft as a model (common practice, no source);
