@@ -71,7 +71,7 @@ def _shape(page: Page) -> Iterator[str]:
 def _small_targets(page: Page) -> Iterator[str]:
     found = page.evaluate(
         """([targets, least]) => [...document.querySelectorAll(targets)]
-             .filter((e) => e.checkVisibility({ visibilityProperty: true }))
+             .filter((e) => e.checkVisibility({ visibilityProperty: true, opacityProperty: true }))
              .map((e) => [e.getBoundingClientRect().height, e.outerHTML.slice(0, 80)])
              .filter(([height]) => height < least)""",
         [TARGETS, TARGET],
@@ -83,7 +83,8 @@ def _undrawn_pictures(page: Page) -> Iterator[str]:
     """Bring every lazy picture into view and wait for it."""
     found = page.evaluate(
         """async () => {
-             const shown = [...document.querySelectorAll("article img")].filter((i) => i.checkVisibility());
+             const pictures = [...document.querySelectorAll("article img")];
+             const shown = pictures.filter((i) => i.checkVisibility());
              for (const picture of shown) {
                picture.scrollIntoView();
                await picture.decode().catch(() => {});
