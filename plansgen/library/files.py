@@ -178,7 +178,7 @@ def _existing(folder: Path, name: str) -> Path:
             raise ValueError(f"there is no file {shown_value(name)}{hint}")
         path = path / part
     if not _stays_within(path, folder):
-        raise ValueError(f"{shown_value(name)} is a link that leads out of the design's folder")
+        raise ValueError(f"{shown_value(name)} is a link that leads out of the folder or nowhere")
     return path
 
 

@@ -29,6 +29,7 @@ M = TypeVar("M")
 
 _UNKNOWN_KEY = frozenset({"extra_forbidden", "unexpected_keyword_argument"})
 _MISSING = frozenset({"missing", "missing_argument", "missing_keyword_only_argument"})
+_MOST_PROBLEMS = 100  # nobody reads more at a time
 _KEY_MARK = "[key]"  # how pydantic marks an error in a key and not in its value
 
 
@@ -51,8 +52,13 @@ def validated(model: type[M], source: Source, *, units: FileUnits, at: Place = (
     try:
         result: M = adapter_of(cast(Any, model)).validate_python(data, context={"units": units})
     except ValidationError as error:
-        found = [_Finding.of(model, detail, at) for detail in error.errors(include_url=False)]
-        raise BadInput(_problems(found, source)) from None
+        details = error.errors(include_url=False)
+        found = [_Finding.of(model, detail, at) for detail in details[:_MOST_PROBLEMS]]
+        problems = list(_problems(found, source))
+        if len(details) > len(found):
+            more = f"holds {len(details) - len(found)} more problems; mend these first"
+            problems.append(Problem(source.file, 0, "", more))
+        raise BadInput(problems) from None
     return result
 
 

@@ -307,6 +307,14 @@ def test_all_problems_in_file_order() -> None:
     assert [problem.line for problem in problems_of(text)] == [2, 5, 9]
 
 
+def test_problems_are_not_told_without_end() -> None:
+    source = parse_yaml(GOOD + "".join(f"x{number}: 1\n" for number in range(3000)), shown=SHOWN)
+    with pytest.raises(BadInput) as caught:
+        validated(File, source, units=FileUnits())
+    assert len(caught.value.problems) == 101
+    assert "2900 more problems" in caught.value.problems[0].wrong
+
+
 def test_a_place_within_the_file() -> None:
     source = parse_yaml(GOOD + "units:\n  length: inch\n", shown=SHOWN)
     with pytest.raises(BadInput) as caught:
