@@ -1,0 +1,1 @@
+"""New libraries, and new designs with sensible proportions to begin from."""
