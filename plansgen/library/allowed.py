@@ -124,6 +124,8 @@ _FORMS = {
     r"^[a-z][a-z0-9_]{0,30}$": "small letters, digits and _, beginning with a letter, at most 31",
     r"^\d{4}$": 'four digits in quotes, such as "2412"',
     r"^[A-Z]{1,2}$": "one or two capital letters",
+    r"^[a-z0-9-]+$": "small letters, digits and hyphens",
+    r"""^[^<>&"`{}\[\]\\|*_#]{1,60}$""": "up to 60 characters, without marks such as < * _ #",
 }
 
 

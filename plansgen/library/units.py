@@ -75,6 +75,8 @@ class Measure:
         if isinstance(value, str):
             number, written = self._parse(value, units)
             unit = written or unit
+        elif value is None:
+            raise self._refusal("has no value", units)
         elif isinstance(value, bool) or not isinstance(value, int | float):
             raise self._refusal(f"{shown_value(value)} is not {self.kind}", units)
         elif isinstance(value, float) and not math.isfinite(value):

@@ -125,6 +125,7 @@ def _problem(finding: _Finding, source: Source) -> Problem:
     elif finding.error in _MISSING:
         description = str(finding.schema.get("description", "")).rstrip(".")
         wrong = f"is missing: {description}" if description else "is missing"
+        allowed = "" if allowed == description else allowed
     elif finding.error == "measure":
         wrong, allowed = finding.context["wrong"], finding.context["allowed"]
         nearest = finding.context["nearest"]
@@ -140,6 +141,8 @@ def _problem(finding: _Finding, source: Source) -> Problem:
 
 def _misfit(finding: _Finding, value: str) -> tuple[str, str]:
     """Say what stands there; what may stand there follows in the problem's own field."""
+    if finding.value is None:
+        return "has no value", ""
     if finding.error == "string_too_short":
         return ("is empty" if not str(finding.value).strip() else f"{value} is too short"), ""
     if finding.error == "string_too_long":
@@ -162,7 +165,10 @@ def _is_long_enough(finding: _Finding) -> bool:
     return finding.error == "too_short" and len(finding.value) >= finding.context["min_length"]
 
 
-_LEADING_PATH = re.compile(r"([a-z_]\w*(?:\[\d+\]|\.[a-z_]\w*)*)(?:: | (?=must |does |\"))")
+# A path such as stations[2].x is a place whatever follows; one word only if it is used as one.
+_LEADING_PATH = re.compile(
+    r"([a-z_]\w*(?:\[\d+\]|\.[a-z_]\w*)+(?=[: ])|[a-z_]\w*(?=: | must | does | \"))(?:: | )"
+)
 _PATH_PART = re.compile(r"\[(\d+)\]|\.?(\w+)")
 
 

@@ -202,7 +202,7 @@ def test_a_metric_file_never_loads_pint() -> None:
         (Length, "٣ mm", "is not a number with a unit"),
         (Length, "nan mm", "is not a number with a unit"),
         (Length, True, "true is not a length"),
-        (Length, None, "nothing is not a length"),
+        (Length, None, "has no value"),
         (Length, [1], "a list of 1 is not a length"),
         (Length, {"a": 1}, "a group of keys is not a length"),
         (Length, math.nan, "nan is not a number one can use"),

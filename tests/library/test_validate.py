@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime
+from collections.abc import Iterator
 from typing import Annotated, Any, Literal, Self
 
 import pytest
@@ -11,6 +12,8 @@ from hypothesis import strategies as st
 from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, StringConstraints
 from pydantic import model_validator as check
 
+from plansgen.library import allowed
+from plansgen.library.models import DesignFile, FlightLog, NotesHead, StepHead
 from plansgen.library.source import parse_yaml
 from plansgen.library.units import FileUnits, Length, Mass, PositiveLength, Share
 from plansgen.library.validate import validated
@@ -50,6 +53,10 @@ class Wing(Model):
             raise ValueError("stations[1].x must lie aft of the one before")
         if self.stations[0].x < 0:
             raise ValueError("a wing begins at its datum")
+        if self.stations[0].x > 1:
+            raise ValueError("stations[0].x runs too far: at most 1000 mm")
+        if self.role == "fin":
+            raise ValueError("role and mirror do not go together")
         return self
 
 
@@ -221,6 +228,16 @@ CASES: list[tuple[str, str, Problem]] = [
         "- {chord: 200, x: -1}",
         Problem(SHOWN, 4, "surfaces.wing", "a wing begins at its datum"),
     ),
+    (
+        "- chord: 200\n      - {chord: 8 in, x: 1 cm,",
+        "- {chord: 200, x: 2 m}\n      - {chord: 8 in, x: 3 m,",
+        Problem(SHOWN, 7, "surfaces.wing.stations[0].x", "runs too far: at most 1000 mm"),
+    ),
+    (
+        "role: wing",
+        "role: fin",
+        Problem(SHOWN, 4, "surfaces.wing", "role and mirror do not go together"),
+    ),
 ]
 ADDED: list[tuple[str, str, str, str, str]] = [
     # line added at the end (line 9), field, words, allowed, nearest
@@ -228,7 +245,7 @@ ADDED: list[tuple[str, str, str, str, str]] = [
     ("count: 1.5", "count", "1.5 cannot stand here", "a whole number from 1 to 500", ""),
     ("count: true", "count", "true cannot stand here", "a whole number from 1 to 500", ""),
     ("count: many", "count", '"many" cannot stand here', "a whole number from 1 to 500", ""),
-    ("count:", "count", "nothing cannot stand here", "a whole number from 1 to 500", ""),
+    ("count:", "count", "has no value", "a whole number from 1 to 500", ""),
     ("date: 2026-13-30", "date", "cannot stand here", "a date such as 2026-05-30", ""),
     ("date: [1]", "date", "a list of 1 cannot stand here", "a date such as 2026-05-30", ""),
     ("digits: 2412", "digits", "put it in quotes", 'four digits in quotes, such as "2412"', ""),
@@ -252,14 +269,14 @@ def test_whole_problems(old: str, new: str, problem: Problem) -> None:
     assert problems_of(GOOD.replace(old, new)) == (problem,)
 
 
-@pytest.mark.parametrize(("added", "field", "wrong", "allowed", "nearest"), ADDED)
-def test_added_lines(added: str, field: str, wrong: str, allowed: str, nearest: str) -> None:
+@pytest.mark.parametrize(("added", "field", "wrong", "may", "nearest"), ADDED)
+def test_added_lines(added: str, field: str, wrong: str, may: str, nearest: str) -> None:
     problems = problems_of(f"{GOOD}{added}\n")
     assert any(
         problem.field == field
         and problem.line == 9
         and wrong in problem.wrong
-        and allowed in problem.allowed
+        and may in problem.allowed
         and problem.nearest == nearest
         for problem in problems
     ), problems
@@ -305,6 +322,20 @@ def test_a_list_with_wrong_entries_is_not_also_too_short() -> None:
 def test_all_problems_in_file_order() -> None:
     text = GOOD.replace("Dunlin", "12").replace("wing\n    st", "wign\n    st") + "count: 0\n"
     assert [problem.line for problem in problems_of(text)] == [2, 5, 9]
+
+
+@pytest.mark.parametrize("model", [DesignFile, StepHead, NotesHead, FlightLog])
+def test_every_form_that_the_models_ask_for_has_words(model: type[BaseModel]) -> None:
+    def patterns(schema: Any) -> Iterator[str]:
+        if isinstance(schema, dict):
+            if isinstance(schema.get("pattern"), str):
+                yield schema["pattern"]
+            yield from schema.get("patternProperties", {})
+        inner = schema.values() if isinstance(schema, dict) else schema
+        for part in inner if isinstance(schema, dict | list) else ():
+            yield from patterns(part)
+
+    assert set(patterns(model.model_json_schema())) <= set(allowed._FORMS)
 
 
 def test_problems_are_not_told_without_end() -> None:
