@@ -49,7 +49,7 @@ class Lettering:
     bold: bool
 
 
-class SheetFigure(Figure):  # type: ignore[misc]  # matplotlib ships no complete types
+class SheetFigure(Figure):
     """A figure that knows where its lettering must stay, in millimetres."""
 
     limits: Rect
@@ -70,7 +70,7 @@ class Canvas:
         self.letterings: list[Lettering] = []
         self._lines: dict[LineType, list[Path]] = {}
         self._fills: list[tuple[Path, Role]] = []
-        self._marks: dict[Role, list[Path]] = {}
+        self._marks: list[tuple[Role, list[Path]]] = []
 
     @property
     def drawing_area(self) -> Rect:
@@ -105,7 +105,7 @@ class Canvas:
         x, y = vertices.T
         if np.dot(x, np.roll(y, -1)) < np.dot(y, np.roll(x, -1)):
             vertices = vertices[::-1]
-        self._marks.setdefault(role, []).append(_path(vertices, closed=True))
+        self._add_mark(_path(vertices, closed=True), role)
 
     def sector(
         self,
@@ -119,7 +119,7 @@ class Canvas:
         """Fill a sector of a circle, or a whole disc, above all lines."""
         whole = end_deg - start_deg >= 360
         shape = Path.unit_circle() if whole else Path.wedge(start_deg, end_deg)
-        self._marks.setdefault(role, []).append(_placed(shape, centre, radius_mm))
+        self._add_mark(_placed(shape, centre, radius_mm), role)
 
     def text(
         self,
@@ -164,6 +164,11 @@ class Canvas:
             self._draw(figure)
         return figure
 
+    def _add_mark(self, path: Path, role: Role) -> None:
+        if not self._marks or self._marks[-1][0] != role:
+            self._marks.append((role, []))
+        self._marks[-1][1].append(path)
+
     def _draw(self, figure: SheetFigure) -> None:
         for path, role in self._fills:
             _add(figure, path, zorder=1, facecolor=style.colour(role), linewidth=0)
@@ -180,7 +185,7 @@ class Canvas:
                 joinstyle="round",
                 capstyle="butt" if kind.dash else "round",
             )
-        for role, paths in self._marks.items():
+        for role, paths in self._marks:
             path = Path.make_compound_path(*paths)
             _add(figure, path, zorder=3, facecolor=style.colour(role), linewidth=0)
         for lettering in self.letterings:
@@ -199,7 +204,8 @@ def _path(points: Points, *, closed: bool) -> Path:
 
 
 def _placed(unit: Path, centre: Point, radius_mm: float) -> Path:
-    return Path(unit.vertices * radius_mm + np.asarray(centre), unit.codes)
+    vertices = np.asarray(unit.vertices, dtype=float) * radius_mm + np.asarray(centre)
+    return Path(vertices, unit.codes)
 
 
 def _add(figure: SheetFigure, path: Path, **look: Any) -> None:

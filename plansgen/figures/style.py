@@ -121,7 +121,7 @@ LARGE_MM = 5.0
 
 _FAMILIES = ("DejaVu Sans", "Verdana", "Geneva", "sans-serif")
 
-RC: Mapping[str, Any] = MappingProxyType(
+RC: Mapping[Any, Any] = MappingProxyType(
     {
         "axes.linewidth": NARROW_MM * PT_PER_MM,
         "font.family": ["sans-serif"],

@@ -117,7 +117,7 @@ class View:
     def text(
         self, h: float, v: float, text: str, *, dx_mm: float = 0.0, dy_mm: float = 0.0, **look: Any
     ) -> None:
-        """Lettering at a point in metres, moved by sheet millimetres; ``look`` as for the canvas."""
+        """Lettering at a point in metres, moved by sheet millimetres; ``look`` as on the canvas."""
         self.canvas.text(self.x(h) + dx_mm, self.y(v) + dy_mm, text, **look)
 
     def _placed(self, points: Points) -> npt.NDArray[np.float64]:
