@@ -23,8 +23,9 @@ from plansgen.library.tables import materials
 from plansgen.library.units import FileUnits
 from plansgen.library.validate import validated
 from plansgen.problems import BadInput, Problem, nearest_name
+from plansgen.starter.entries import Fit, Sheet
 from plansgen.starter.layouts import outline_of
-from plansgen.starter.parts import Fit, Model, Sheet
+from plansgen.starter.parts import Model
 
 LEAST_SPAN, MOST_SPAN = 0.3, 4.0  # m; beyond these the proportions and estimates mean nothing
 THICKEST = 0.12  # sheet over mean chord; estimate, thicker is a plank and no wing

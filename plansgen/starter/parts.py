@@ -4,48 +4,13 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from typing import Any
 
+from plansgen.starter.entries import Entry, Fit, Sheet, number, point
 from plansgen.starter.layouts import Outline, Placed
 from plansgen.starter.sizing import Equipment, equipment_for
 
-Entry = dict[str, Any]
-
 FOLD_SHARE = 0.10  # thickness of a folded wing over its chord; common practice, no source
 LEAST_FOLD = 2.0  # mm of spar between the skins; below it a flat plate is the better wing
-
-
-@dataclass(frozen=True)
-class Fit:
-    """What is still free once the layout is proportioned. [mm, g]
-
-    nose: length ahead of the foremost surface. battery: middle of the battery; None while it is
-    not known. ballast: mass and place, if balance cannot be had without.
-    """
-
-    nose: int
-    battery: float | None = None
-    ballast: tuple[float, int] | None = None
-
-
-@dataclass(frozen=True)
-class Sheet:
-    """The sheet it is built from: id in the materials table, thickness. [mm]"""
-
-    material: str
-    thickness: float
-
-
-def number(value: float, digits: int = 1) -> float | int:
-    """A number as a person would write it: no trailing zero, no minus zero."""
-    rounded = round(value, digits)
-    return int(rounded) if rounded == int(rounded) else rounded
-
-
-def point(x: float = 0.0, y: float = 0.0, z: float = 0.0) -> Entry:
-    """A place, without what is zero."""
-    place = {"x": number(x), "y": number(y), "z": number(z)}
-    return {key: value for key, value in place.items() if value} or {"x": 0}
 
 
 @dataclass(frozen=True)
@@ -370,7 +335,8 @@ class Model:
 
     def balance(self) -> Entry:
         """Target, limits and reason, where the layout has them, and the places for ballast."""
-        target, places = self.outline.target, {}
+        target = self.outline.target
+        places: Entry = {}
         if target is not None:
             # A distance on the root stays a distance; a share of the chord has no unit.
             digits = 3 if target.kind == "mac" else 0
