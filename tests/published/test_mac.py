@@ -7,6 +7,7 @@ c̄ = (2/S) ∫ c² dy, ȳ = (2/S) ∫ y c dy, and x of its leading edge likewis
 from __future__ import annotations
 
 import math
+from itertools import pairwise
 
 import pytest
 from scipy.integrate import quad
@@ -46,7 +47,7 @@ def test_worked_examples(rows: list[Row], expected: tuple[float, ...]) -> None:
 def test_quadrature_of_the_definition(rows: list[Row], expected: tuple[float, ...]) -> None:
     """Reference: scipy.integrate.quad of Raymer's integrals, panel by panel."""
     sums = [0.0, 0.0, 0.0, 0.0]
-    for (y0, x0, c0), (y1, x1, c1) in zip(rows, rows[1:], strict=False):
+    for (y0, x0, c0), (y1, x1, c1) in pairwise(rows):
 
         def at(y: float, a: float, b: float, y0: float = y0, y1: float = y1) -> float:
             return a + (b - a) * (y - y0) / (y1 - y0)
