@@ -119,11 +119,7 @@ def components(components_site: Path) -> Iterator[Site]:
 
 @pytest.fixture(scope="session", params=["components_site", "demo_site"])
 def site(request: pytest.FixtureRequest) -> Iterator[Site]:
-    try:
-        folder: Path = request.getfixturevalue(request.param)
-    except pytest.FixtureLookupError:
-        pytest.skip(f"nothing provides {request.param} yet")
-    with serve(folder) as served:
+    with serve(request.getfixturevalue(request.param)) as served:
         yield served
 
 

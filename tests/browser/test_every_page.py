@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from urllib.parse import unquote, urldefrag, urljoin, urlsplit
 
 from axe_playwright_python.sync_playwright import Axe
-from conftest import Site
+from tests.browser.conftest import Site
 from playwright.sync_api import BrowserContext, ConsoleMessage, Page, Request, Response
 
 # Web Content Accessibility Guidelines 2.2, levels A and AA, and what they took over from 2.0
@@ -56,7 +56,8 @@ def test_pages_are_quiet_accessible_and_sized_for_fingers(
         page.goto(site.url(name), wait_until="networkidle")
         checks = (*_shape(page), *_small_targets(page), *_undrawn_pictures(page), *_axe(page))
         wrong += [f"{name}: {problem}" for problem in checks]
-    assert wrong + watcher.seen == []
+    problems = wrong + watcher.seen
+    assert not problems, "\n".join(problems)
 
 
 def _shape(page: Page) -> Iterator[str]:
@@ -115,7 +116,7 @@ def test_links_lead_somewhere(site: Site) -> None:
         f"{page}: {link}" for page, link in links if not _leads_somewhere(site, page, link, ids)
     ]
     assert links
-    assert broken == []
+    assert not broken, "\n".join(broken)
 
 
 def _leads_somewhere(site: Site, page: str, link: str, ids: dict[str, set[str]]) -> bool:
@@ -143,3 +144,12 @@ def test_pages_carry_a_policy_and_nothing_inline(site: Site) -> None:
         assert not re.search(r"<[^>]*\s(style|on[a-z]+)=", html), name
         assert "<style" not in html, name
         assert "javascript:" not in html, name
+
+
+def test_names_on_a_page_are_unique(site: Site) -> None:
+    """HTML Living Standard, 3.2.6: an id is used once in its document."""
+    for name in site.pages:
+        names = re.findall(r'\sid="([^"]+)"', (site.folder / name).read_text("utf-8"))
+        assert len(names) == len(set(names)), (
+            f"{name}: {sorted(n for n in names if names.count(n) > 1)}"
+        )

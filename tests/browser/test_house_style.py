@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterator
 
 import pytest
-from conftest import Site
+from tests.browser.conftest import Site
 from playwright.sync_api import Browser, Page, expect
 
 
