@@ -7,8 +7,9 @@ from collections.abc import Iterator
 from urllib.parse import unquote, urldefrag, urljoin, urlsplit
 
 from axe_playwright_python.sync_playwright import Axe
-from tests.browser.conftest import Site
 from playwright.sync_api import BrowserContext, ConsoleMessage, Page, Request, Response
+
+from tests.browser.conftest import Site
 
 # Web Content Accessibility Guidelines 2.2, levels A and AA, and what they took over from 2.0
 # and 2.1; axe-core names its rules after them.

@@ -6,8 +6,9 @@ import re
 from collections.abc import Iterator
 
 import pytest
-from tests.browser.conftest import Site
 from playwright.sync_api import Browser, Page, expect
+
+from tests.browser.conftest import Site
 
 
 @pytest.fixture
