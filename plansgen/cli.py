@@ -1,67 +1,53 @@
 """The commands. They translate words and exit codes; the work is done elsewhere."""
+# ruff: noqa: D301 - the help texts hold click's mark for lines that keep their breaks
 
 from __future__ import annotations
 
 import os
+import signal
 import sys
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from contextlib import contextmanager
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
 from plansgen import __version__
-from plansgen.problems import BadInput
+from plansgen.cli_shared import (
+    BAD_INPUT,
+    FINDINGS,
+    Program,
+    count,
+    library_of,
+    library_option,
+    tell,
+    tell_problems,
+)
+from plansgen.cli_start import start
+from plansgen.library.folder import design_slugs, read_design
+from plansgen.problems import BadInput, Problem, nearest_name
 from plansgen.review.finding import SEVERITIES, Finding, Severity, at_or_above
 
-FINDINGS, BAD_INPUT = 1, 2
+if TYPE_CHECKING:
+    from plansgen.dossier import Dossier
+    from plansgen.site.build import Summary
 
-library_option = click.option(
-    "--library",
-    type=click.Path(exists=True, file_okay=False, path_type=Path),
-    help="The library: a folder with designs/ and mkdocs.yml. Default: the nearest one upward.",
-)
+_COLOURS: dict[Severity, str] = {"severe": "red", "caution": "yellow", "note": "cyan"}
 
 
-def _library(given: Path | None) -> Path:
-    from plansgen.library.folder import find_library
-
-    found = given.resolve() if given else find_library(Path.cwd().resolve())
-    if found is None or not (found / "designs").is_dir() or not (found / "mkdocs.yml").is_file():
-        where = given or "this folder or above it"
-        raise click.UsageError(
-            f"No library in {where}: a library has designs/ and mkdocs.yml. "
-            "Make one with: plansgen start DIR"
-        )
-    return found
+def _counts(findings: Iterable[Finding]) -> str:
+    levels = [finding.severity for finding in findings]
+    return ", ".join(f"{levels.count(level)} {level}" for level in SEVERITIES)
 
 
-def _tell_problems(bad: BadInput) -> None:
-    for problem in bad.problems:
-        click.echo(str(problem), err=True)
-    count = len(bad.problems)
-    click.echo(f"{count} problem{'s' if count != 1 else ''}; nothing was published.", err=True)
-
-
-def _tell_finding(slug: str, finding: Finding) -> None:
-    click.echo(f"{slug}: {finding.severity}: {finding.title}")
-    click.echo(f"    found {finding.number}; wanted {finding.limit}")
-    click.echo(f"    {finding.do}")
-
-
-def _counts(findings: list[Finding]) -> str:
-    counts = {level: sum(f.severity == level for f in findings) for level in SEVERITIES}
-    return ", ".join(f"{count} {level}" for level, count in counts.items())
-
-
-def _exit(findings: list[Finding], floor: str) -> None:
-    if floor != "never" and any(at_or_above(f.severity, _severity(floor)) for f in findings):
+def _exit_for(findings: Iterable[Finding], floor: str) -> None:
+    level = next((level for level in SEVERITIES if level == floor), None)
+    if level is not None and any(at_or_above(finding.severity, level) for finding in findings):
         sys.exit(FINDINGS)
 
 
-def _severity(word: str) -> Severity:
-    return next(level for level in SEVERITIES if level == word)
-
-
-def fail_on(default: str):  # type: ignore[no-untyped-def]
+def fail_on(default: str) -> Callable[[Callable[..., None]], Callable[..., None]]:
     """The option that chooses which findings make the exit code 1."""
     return click.option(
         "--fail-on",
@@ -72,10 +58,44 @@ def fail_on(default: str):  # type: ignore[no-untyped-def]
     )
 
 
-@click.group(context_settings={"help_option_names": ["-h", "--help"]})
+@click.group(cls=Program, context_settings={"help_option_names": ["-h", "--help"]})
 @click.version_option(__version__, prog_name="plansgen")
 def main() -> None:
-    """Turn folders of plain text about model aeroplanes into a plan-set site."""
+    """Turn folders of plain text about homebuilt model aeroplanes into a plan-set site.
+
+    You describe each design once: surfaces, parts, materials, masses. plansgen works out areas,
+    tail volumes, mass and balance, says what is doubtful, draws the plans, and makes pages from
+    which a stranger can build. Model aircraft only: never for carrying people.
+
+    \b
+    A library is a folder:
+      mkdocs.yml                    name and looks of the site
+      designs/dunlin/design.yaml    one aeroplane; steps/, notes.md, photos/, log.yaml beside it
+      site_templates/               your own page templates, if you want any
+      build/                        made by plansgen: the pages before they become a site
+      site/                         made by plansgen: the site, ready to be copied to a server
+
+    \b
+    A first session:
+      plansgen start plans                         make a library in the new folder plans
+      cd plans
+      plansgen serve                               see it; every saved edit shows at once
+      plansgen start --design stint --span "1.2 m"   begin a design of your own
+      plansgen check stint                         calculate, and read what the rules find
+      plansgen build                               make the site
+
+    \b
+    Exit codes:
+      0    fine
+      1    there are findings as grave as --fail-on says
+      2    a file, folder or option cannot be used; nothing was published
+      130  stopped with Ctrl-C
+
+    Colours appear on a terminal only; NO_COLOR=1 switches them off.
+    """
+
+
+# --- build -------------------------------------------------------------------------------------
 
 
 @main.command()
@@ -97,31 +117,55 @@ def build(library: Path | None, site: Path | None, workers: int, fail_on: str) -
     """Build the site of a library.
 
     Reads every folder in designs/, works out, draws, writes the pages and swaps the finished site
-    in. If anything is wrong the old site stays as it was.
+    in. If anything is wrong, all of it is told and the old site stays as it was.
 
     \b
-    Example:
+    Examples:
       plansgen build
       plansgen build --library ~/plans --site /srv/plans
+      plansgen build --fail-on caution
     """
-    from plansgen.site.build import build_site
-    from plansgen.site.progress import shown_progress
-
-    home = _library(library)
+    home = library_of(library)
     target = (site or home / "site").resolve()
-    try:
+    with _told_failures():
+        from plansgen.site.build import build_site
+        from plansgen.site.progress import shown_progress
+
         with shown_progress() as progress:
             summary = build_site(home, site=target, workers=workers, progress=progress)
-    except BadInput as bad:
-        _tell_problems(bad)
-        sys.exit(BAD_INPUT)
-    found = [finding for _, finding in summary.findings]
-    click.echo(
-        f"{summary.designs} designs, {summary.pages} pages in {summary.seconds:.1f} s; "
-        f"findings: {_counts(found)}"
-    )
+    click.echo(_summary_line(summary))
     click.echo(f"Open {summary.site / 'index.html'}")
-    _exit(found, fail_on)
+    _exit_for([finding for _, finding in summary.findings], fail_on)
+
+
+@contextmanager
+def _told_failures() -> Iterator[None]:
+    """Say after the problems of a build that the old site stays."""
+    from plansgen.site.engine import EngineError
+    from plansgen.site.publish import PublishError
+
+    try:
+        yield
+    except BadInput as bad:
+        tell_problems(bad.problems)
+        tell(f"{count(len(bad.problems), 'problem')}; nothing was published.")
+        sys.exit(BAD_INPUT)
+    except (EngineError, PublishError) as error:
+        for line in str(error).splitlines():
+            tell(line)
+        tell("Nothing was published.")
+        sys.exit(BAD_INPUT)
+
+
+def _summary_line(summary: Summary) -> str:
+    findings = _counts(finding for _, finding in summary.findings)
+    return (
+        f"{count(summary.designs, 'design')}, {count(summary.pages, 'page')} in "
+        f"{summary.seconds:.1f} s; findings: {findings}"
+    )
+
+
+# --- check -------------------------------------------------------------------------------------
 
 
 @main.command()
@@ -131,38 +175,122 @@ def build(library: Path | None, site: Path | None, workers: int, fail_on: str) -
 def check(library: Path | None, designs: tuple[str, ...], fail_on: str) -> None:
     """Read and calculate only, and print what the rules find.
 
-    DESIGNS are names of folders in designs/; without any, all are checked. Exit code 0: fine.
+    DESIGNS are names of folders in designs/; without any, all are checked. Each finding is one
+    line: how grave, what, the number found and the one wanted, and what to do. Exit code 0: fine.
     1: findings at or above --fail-on. 2: a design file cannot be used.
 
     \b
-    Example:
-      plansgen check dunlin --fail-on caution
+    Examples:
+      plansgen check
+      plansgen check dunlin whimbrel --fail-on caution
     """
-    from plansgen.library.folder import design_slugs
-    from plansgen.site.build import Job, check_design
+    from plansgen.dossier import work_out
 
-    home = _library(library)
+    home = library_of(library)
     findings: list[Finding] = []
-    problems = []
-    try:
-        slugs = designs or design_slugs(home)
-    except BadInput as bad:
-        _tell_problems(bad)
-        sys.exit(BAD_INPUT)
+    problems: list[Problem] = []
+    slugs = _chosen(home, designs)
     for slug in slugs:
-        result = check_design(Job(home, slug))
-        if isinstance(result, tuple):
-            problems.extend(result)
+        try:
+            dossier = work_out(read_design(home, slug))
+        except BadInput as bad:
+            problems.extend(bad.problems)
             continue
-        ready = result.balance.ready
-        mass = f"{ready.state.mass * 1000:.0f} g" if ready else "no masses"
-        place = f"balances at {ready.state.mac_share * 100:.1f} % of the chord" if ready else ""
-        click.echo(f"{slug}: {mass}, {place}")
-        for finding in result.findings:
-            _tell_finding(slug, finding)
-        findings.extend(result.findings)
+        click.echo(_balance_line(dossier))
+        for finding in dossier.findings:
+            click.echo(_finding_line(slug, finding))
+        findings.extend(dossier.findings)
     if problems:
-        _tell_problems(BadInput(problems))
+        tell_problems(BadInput(problems).problems)
+        tell(f"{count(len(problems), 'problem')}.")
         sys.exit(BAD_INPUT)
-    click.echo(f"{len(slugs)} designs; findings: {_counts(findings)}")
-    _exit(findings, fail_on)
+    click.echo(f"{count(len(slugs), 'design')}; findings: {_counts(findings)}")
+    _exit_for(findings, fail_on)
+
+
+def _chosen(home: Path, names: Sequence[str]) -> tuple[str, ...]:
+    """The designs asked for, each once, or all of them."""
+    known = design_slugs(home)
+    wanted = tuple(dict.fromkeys(name.rstrip("/").removeprefix("designs/") for name in names))
+    problems = [
+        Problem(
+            "designs", 0, "", f'there is no design "{name[:60]}"', "", nearest_name(name, known)
+        )
+        for name in wanted
+        if name not in known
+    ]
+    if problems:
+        raise BadInput(problems)
+    return wanted or known
+
+
+def _balance_line(dossier: Dossier) -> str:
+    ready = dossier.balance.ready
+    if ready is None:
+        return f"{dossier.slug}: no masses are given"
+    share = ready.state.mac_share * 100
+    return (
+        f"{dossier.slug}: {ready.state.mass * 1000:.0f} g, "
+        f"balances at {share:.1f} % of the mean aerodynamic chord"
+    )
+
+
+def _finding_line(slug: str, finding: Finding) -> str:
+    level = click.style(finding.severity, fg=_COLOURS[finding.severity])
+    return (
+        f"{slug}: {level}: {finding.title}: found {finding.number}, wanted {finding.limit}. "
+        f"{finding.do}"
+    )
+
+
+# --- serve -------------------------------------------------------------------------------------
+
+
+@main.command()
+@library_option
+@click.option(
+    "--port",
+    type=click.IntRange(1, 65535),
+    default=8000,
+    show_default=True,
+    help="Port of the preview on this machine.",
+)
+@click.option("--no-open", is_flag=True, help="Do not open a browser.")
+def serve(library: Path | None, port: int, no_open: bool) -> None:
+    """Show the site on this machine while you write.
+
+    Builds once, then again whenever designs/, site_templates/ or mkdocs.yml is saved; the browser
+    loads the page again by itself. After a bad edit the problems stand here and above the last good
+    page, until the next good one. Ctrl-C ends it, with exit code 0.
+
+    Only this machine can see it (127.0.0.1). The pages go into a private temporary folder that is
+    removed at the end; site/ of the library stays as it is.
+
+    \b
+    Examples:
+      plansgen serve
+      plansgen serve --library ~/plans --port 8080 --no-open
+    """
+    from plansgen.site.build import build_site
+    from plansgen.site.serve import PortInUseError
+    from plansgen.site.serve import serve as serve_library
+
+    home = library_of(library)
+
+    def made(site: Path) -> str:
+        # One worker, in this process: what is loaded once stays loaded.
+        return _summary_line(build_site(home, site=site, workers=1))
+
+    def say(line: str, bad: bool) -> None:
+        tell(line) if bad else click.echo(line)
+
+    signal.signal(signal.SIGTERM, signal.default_int_handler)
+    try:
+        serve_library(home, build=made, port=port, open_browser=not no_open, tell=say)
+    except PortInUseError as error:
+        raise click.UsageError(str(error)) from error
+    except KeyboardInterrupt:
+        click.echo("\nStopped.")
+
+
+main.add_command(start)

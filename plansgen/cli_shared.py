@@ -1,0 +1,87 @@
+"""What the commands share: the group that ends every failure in plain words, and the options."""
+
+from __future__ import annotations
+
+import errno
+import os
+from collections.abc import Sequence
+from pathlib import Path
+from typing import Any
+
+import click
+
+from plansgen.library.folder import find_library
+from plansgen.problems import BadInput, Problem
+
+FINDINGS, BAD_INPUT, INTERRUPTED = 1, 2, 130
+
+_OS_WORDS = {
+    errno.EACCES: "no permission",
+    errno.EPERM: "no permission",
+    errno.ENOSPC: "the disk is full",
+    errno.EDQUOT: "your share of the disk is full",
+    errno.EROFS: "the disk is read-only",
+}
+
+
+class Program(click.Group):
+    """The group of commands; known failures end in one line each and an exit code."""
+
+    def invoke(self, ctx: click.Context) -> Any:
+        """Run a command. Bugs keep their traceback."""
+        if os.environ.get("NO_COLOR"):
+            ctx.color = False
+        try:
+            return super().invoke(ctx)
+        except BadInput as bad:
+            tell_problems(bad.problems)
+            ctx.exit(BAD_INPUT)
+        except BrokenPipeError:
+            raise  # click's own business: the reader of our output has gone
+        except OSError as error:
+            tell(os_words(error))
+            ctx.exit(BAD_INPUT)
+        except (KeyboardInterrupt, click.Abort):
+            tell("Stopped.")
+            ctx.exit(INTERRUPTED)
+
+
+def os_words(error: OSError) -> str:
+    """What the system refused, in one line."""
+    what = _OS_WORDS.get(error.errno or 0) or error.strerror or str(error)
+    return f"{error.filename}: {what}" if error.filename else what
+
+
+def tell(text: str) -> None:
+    """One line of bad news."""
+    click.secho(text, fg="red", err=True)
+
+
+def tell_problems(problems: Sequence[Problem]) -> None:
+    """Every problem, one line each."""
+    for problem in problems:
+        tell(str(problem))
+
+
+library_option = click.option(
+    "--library",
+    type=click.Path(exists=True, file_okay=False, path_type=Path),
+    help="The library: a folder with designs/ and mkdocs.yml. Default: the nearest one upward.",
+)
+
+
+def library_of(given: Path | None) -> Path:
+    """The library given, or the nearest one upward."""
+    found = given.resolve() if given else find_library(Path.cwd())
+    if found is None or not (found / "designs").is_dir() or not (found / "mkdocs.yml").is_file():
+        where = given or "this folder or above it"
+        raise click.UsageError(
+            f"No library in {where}: a library has designs/ and mkdocs.yml. "
+            "Make one with: plansgen start DIR"
+        )
+    return found
+
+
+def count(number: int, word: str) -> str:
+    """A number and its word, in the plural where it needs it."""
+    return f"{number} {word}{'s' if number != 1 else ''}"
