@@ -73,6 +73,25 @@ class BodyPart:
 
 
 @dataclass(frozen=True)
+class Propeller:
+    """A propeller's disc, and whether there is one on each side. [m]"""
+
+    x: float
+    y: float
+    z: float
+    diameter: float
+    mirrored: bool
+
+
+@dataclass(frozen=True)
+class Wire:
+    """A strut, wire or stick from point to point, as drawn. [m]"""
+
+    name: str
+    points: tuple[tuple[float, float, float], ...]
+
+
+@dataclass(frozen=True)
 class Extents:
     """The box that the whole airframe fits in. [m]"""
 
@@ -97,6 +116,8 @@ class Airframe:
     bodies: tuple[BodyPart, ...]
     reference: Reference
     tails: tuple[TailVolume, ...]
+    propellers: tuple[Propeller, ...]
+    wires: tuple[Wire, ...]
     extents: Extents
     wetted: Annotated[float, Quantity("m²", "Wetted area, whole model", "wetted-area-surface")]
     side_area: Annotated[float, Quantity("m²", "Side area, bodies and fins", "side-area")]
@@ -302,6 +323,22 @@ def _side(surfaces: Sequence[LiftingSurface], bodies: Sequence[BodyPart]) -> tup
     return total, sum(area * x for area, x in pieces) / total if total else 0.0
 
 
+def _propellers(design: DesignFile) -> tuple[Propeller, ...]:
+    return tuple(
+        Propeller(item.at.x, item.at.y, item.at.z, item.diameter, item.mirror)
+        for item in design.items
+        if item.kind == "propeller" and item.diameter is not None
+    )
+
+
+def _wires(design: DesignFile) -> tuple[Wire, ...]:
+    return tuple(
+        Wire(part.name, tuple((point.x, point.y, point.z) for point in part.line))
+        for part in design.parts
+        if part.line is not None
+    )
+
+
 def build_airframe(design: DesignFile, points: SectionPoints) -> Airframe:
     """Work out the geometry of a design.
 
@@ -320,6 +357,8 @@ def build_airframe(design: DesignFile, points: SectionPoints) -> Airframe:
         bodies=bodies,
         reference=reference,
         tails=tail_volumes(surfaces, reference),
+        propellers=_propellers(design),
+        wires=_wires(design),
         extents=_extents(surfaces, bodies),
         wetted=sum(s.planform.wetted for s in surfaces) + sum(b.measures.wetted for b in bodies),
         side_area=side_area,

@@ -34,6 +34,7 @@ class Loading:
     battery_x: Annotated[
         float | None, Quantity("m", "Middle of the battery, x", "given-by-designer")
     ]
+    battery_z: Annotated[float | None, Quantity("m", "Height of the battery", "given-by-designer")]
     state: MassState
     remedy: Remedy | None
 
@@ -102,6 +103,7 @@ def work_out_balance(design: DesignFile, airframe: Airframe, materials: Material
             battery_mass=battery.mass if battery else None,
             battery_measured=bool(battery and battery.measured),
             battery_x=place.x if place else None,
+            battery_z=design.bay.z if place and design.bay else None,
             state=state,
             remedy=remedy_for(state, target, place, places, reference) if target else None,
         )

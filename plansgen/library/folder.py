@@ -34,6 +34,8 @@ SLUG = re.compile(r"^[a-z][a-z0-9-]{0,39}$")
 STEP_FILE = re.compile(r"^\d{3}-[a-z0-9-]{1,60}\.md$")
 _KNOWN = frozenset({"design.yaml", "steps", "notes.md", "photos", "log.yaml", "sections"})
 
+MOST_PROSE_BYTES = 100 * 1024  # Markdown far beyond this takes seconds to render
+
 T = TypeVar("T")
 
 
@@ -174,7 +176,7 @@ def _units(source: Source) -> FileUnits:
 
 def _front_matter(desk: Desk, file: str) -> tuple[Source, str]:
     """Split ``---`` front matter from the text below it."""
-    text = read_text(desk.folder / file, shown=desk.name(file))
+    text = read_text(desk.folder / file, shown=desk.name(file), most=MOST_PROSE_BYTES)
     desk.taken(file, text.encode())
     lines = text.splitlines()
     if not lines or lines[0].strip() != "---":

@@ -1,0 +1,166 @@
+"""The plan view: the model from above, nose up, with its balance point and mean chord."""
+
+from __future__ import annotations
+
+from plansgen.airframe.build import LiftingSurface
+from plansgen.airframe.layout import Reference
+from plansgen.airframe.planform import StationPoint
+from plansgen.dossier import Dossier
+from plansgen.figures import symbols
+from plansgen.figures.blocks import KeyRow, balance_rows, caption, draw_key, make_sheet, mm
+from plansgen.figures.dimensions import TIER_MM, Dim, stack_horizontal, stack_vertical
+from plansgen.figures.paper import choose_paper
+from plansgen.figures.projection import bounds, draw_airframe
+from plansgen.figures.save import Drawing, finish
+from plansgen.figures.sheet import Sheet
+from plansgen.figures.view import View
+from plansgen.library.models import Credits
+
+_BOTTOM_MM, _SIDE_MM = 11.0, 17.0
+_BAND_SHARE = 0.09  # half width of the drawn band, as a share of the span
+_LEAST_CHORD_MM = 16.0  # shorter chords have no room for a figure
+_FIRST_MM = 8.0  # to the first dimension line
+_CHORD_CLEAR_MM = 8.0  # stations nearer than this to one another share one chord figure
+
+
+def draw_plan(dossier: Dossier, credits: Credits) -> Drawing:
+    """Draw the plan view of a design."""
+    airframe = dossier.airframe
+    low, high = bounds(airframe, "above")
+    wings = [airframe.surface(key) for key in airframe.reference.wings]
+    spans = _span_dims(max(wings, key=lambda surface: surface.planform.span))
+    area = Sheet().drawing_area.inset(
+        top=_FIRST_MM + TIER_MM * len(spans), bottom=_BOTTOM_MM, left=2.0, right=_SIDE_MM
+    )
+    setup = choose_paper(width_m=high[0] - low[0], height_m=high[1] - low[1], area=area)
+    sheet = make_sheet(dossier, credits, "plan", setup)
+    view = View.centred(sheet, setup.scale, low_m=low, high_m=high, area=area)
+    draw_airframe(view, airframe, "above")
+    view.centre_line((0.0, low[1]), (0.0, high[1]))
+    _draw_chords(view, dossier, wings[0])
+    _draw_mean_chord(view, airframe.reference, wings)
+    _draw_balance(view, dossier)
+    stack_horizontal(view, spans, "above", start_mm=_FIRST_MM)
+    _draw_dimensions(view, dossier, wings)
+    mac = airframe.reference.mac
+    key = [*balance_rows(dossier), KeyRow("mac", f"mean chord (MAC) {mm(mac)}")]
+    if airframe.propellers:
+        key.append(KeyRow("propeller", "propeller disc"))
+    draw_key(sheet, key)
+    drawing = finish(sheet.figure(), name="plan", alt=_alt(dossier), caption=caption("plan", setup))
+    return setup.printed(drawing)
+
+
+def _span_dims(wing: LiftingSurface) -> list[Dim]:
+    """Distances out of the inner stations (the outermost two at most), and the span."""
+    inner = [station for station in wing.stations[1:-1] if station.y > 0.0][-2:]
+    tip = wing.stations[-1]
+    dims = [Dim(0.0, station.y, mm(station.y), -station.x) for station in inner]
+    return [*dims, Dim(-tip.y, tip.y, mm(2 * tip.y), -tip.x)]
+
+
+def _draw_chords(view: View, dossier: Dossier, wing: LiftingSurface) -> None:
+    """A line across the port wing at each inner station, its chord beside it."""
+    last = None
+    for station in wing.stations[1:-1]:
+        view.narrow([(-station.y, -station.x), (-station.y, -station.x - station.chord)])
+        x = view.x(-station.y)
+        if last is None or abs(x - last) >= _CHORD_CLEAR_MM:
+            _letter_chord(view, station, -station.y, dx_mm=5.2)
+            last = x
+    root, second = wing.stations[0], wing.stations[1]
+    if abs(root.chord - second.chord) > 1e-6:
+        half = max(
+            (
+                frame.width / 2
+                for body in dossier.airframe.bodies
+                for frame in body.frames
+                if body.role == "fuselage" or not body.mirrored
+            ),
+            default=0.0,
+        )
+        if view.mm(second.y - half) > 2 * _CHORD_CLEAR_MM:
+            _letter_chord(view, root, -half, dx_mm=-2.0)
+
+
+def _letter_chord(view: View, station: StationPoint, h: float, *, dx_mm: float) -> None:
+    if view.mm(station.chord) >= _LEAST_CHORD_MM:
+        middle = -station.x - station.chord / 2
+        words = mm(station.chord)
+        view.text(h, middle, words, dx_mm=dx_mm, rotation=90, align="center", role="thin")
+
+
+def _draw_mean_chord(view: View, reference: Reference, wings: list[LiftingSurface]) -> None:
+    """The mean aerodynamic chord where it lies; on a plain taper with its construction."""
+    y, x, chord = reference.mac_y, reference.mac_x, reference.mac
+    if len(wings) == 1 and len(wings[0].stations) == 2:
+        _draw_taper_construction(view, *wings[0].stations)
+    view.construction([(y, -x), (y, -x - chord)])
+    for place, half in ((x, 2.0), (reference.quarter_chord_x, 3.0), (x + chord, 2.0)):
+        reach = half / view.mm(1.0)
+        view.construction([(y - reach, -place), (y + reach, -place)])
+    view.construction([(0.0, -reference.quarter_chord_x), (y, -reference.quarter_chord_x)])
+
+
+def _draw_taper_construction(view: View, root: StationPoint, tip: StationPoint) -> None:
+    """The textbook construction: each chord laid off beyond the other, joined by a diagonal.
+
+    The diagonal meets the line of mid-chords where the mean aerodynamic chord lies.
+    Source: D. P. Raymer, *Aircraft Design: A Conceptual Approach*.
+    """
+    below_root = (root.y, -(root.x + root.chord + tip.chord))
+    above_tip = (tip.y, -(tip.x - root.chord))
+    view.construction([below_root, above_tip])
+    view.construction([(root.y, -(root.x + root.chord / 2)), (tip.y, -(tip.x + tip.chord / 2))])
+
+
+def _draw_balance(view: View, dossier: Dossier) -> None:
+    half = _BAND_SHARE * dossier.airframe.reference.span
+    target, ready = dossier.balance.target, dossier.balance.ready
+    if target is not None:
+        symbols.target_band(view, low_m=(-half, -target.aft_x), high_m=(half, -target.forward_x))
+    if ready is not None:
+        symbols.balance_point(view, ready.state.y, -ready.state.x)
+
+
+def _draw_dimensions(view: View, dossier: Dossier, wings: list[LiftingSurface]) -> None:
+    """The tail's span below, the tip chord at starboard."""
+    tip = max(wings, key=lambda surface: surface.planform.span).stations[-1]
+    tails = [
+        surface
+        for surface in dossier.airframe.surfaces
+        if surface.role in ("tailplane", "vee-tail", "canard") and surface.mirrored
+    ]
+    if tails:
+        tail = max(tails, key=lambda surface: surface.stations[-1].y)
+        end = tail.stations[-1]
+        foot = -(end.x + end.chord)
+        stack_horizontal(view, [Dim(-end.y, end.y, mm(2 * end.y), foot)], "below", start_mm=8.0)
+    if tip.chord > 0.0:
+        stack_vertical(
+            view,
+            [Dim(-(tip.x + tip.chord), -tip.x, mm(tip.chord), tip.y)],
+            "right",
+            start_mm=8.0,
+        )
+
+
+def _alt(dossier: Dossier) -> str:
+    airframe, reference = dossier.airframe, dossier.airframe.reference
+    words = [
+        f"{dossier.name} from above, nose up: a {airframe.layout} layout of "
+        f"{mm(reference.span)} mm span and {mm(airframe.extents.length)} mm length.",
+        f"The mean aerodynamic chord is {mm(reference.mac)} mm long and lies "
+        f"{mm(reference.mac_y)} mm from the centre line.",
+    ]
+    ready, target = dossier.balance.ready, dossier.balance.target
+    if ready is not None:
+        words.append(
+            f"It balances {mm(ready.state.from_root)} mm behind the wing's root leading edge."
+        )
+    if target is not None:
+        words.append(
+            f"The band in which it may balance runs from {mm(target.forward_x - reference.root_x)} "
+            f"to {mm(target.aft_x - reference.root_x)} mm behind that edge."
+        )
+    return " ".join(words)
