@@ -70,8 +70,8 @@ def wings(draw: st.DrawFn, *, x: float = 100, z: float = 0, share: float = 1.0) 
 
 @st.composite
 def fins(draw: st.DrawFn, *, x: float, y: float = 0) -> Raw:
-    """A fin, upright or leaning a little."""
-    lean = draw(_numbers(60, 90))
+    """A fin, upright; one of a pair may lean out."""
+    lean = draw(_numbers(60, 90)) if y else 90
     return {
         "role": "fin",
         "at": {"x": x, "y": y},

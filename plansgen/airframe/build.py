@@ -174,6 +174,8 @@ def _shapes(surface: Surface, points: SectionPoints) -> list[SectionShape]:
 
 
 def _shape(section: Section, chord: float, points: SectionPoints) -> SectionShape:
+    if section.kind in ("naca", "points"):
+        chord = 1.0  # no sheet of its own thickness: the same on every chord, worked out once
     return section_shape(section, chord=chord, points=points.get(section.file or "", ()))
 
 

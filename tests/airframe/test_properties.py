@@ -14,7 +14,7 @@ from plansgen.airframe.planform import Planform, integral
 from tests.designs import EVERY_LAYOUT, airframe_of
 from tests.random_designs import designs, not_finite, scaled, shifted, split
 
-moderate = settings(max_examples=60, deadline=None)
+moderate = settings(max_examples=40, deadline=None)
 
 POWER = {  # how each measure of a planform grows with the size of the aeroplane
     **dict.fromkeys(("span_flat", "span", "mac", "mac_x", "mac_y", "mac_z"), 1),
