@@ -1,0 +1,1 @@
+"""Air loads: atmosphere, sections in theory, vortex lattice, derivatives, bodies."""

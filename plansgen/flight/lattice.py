@@ -1,0 +1,255 @@
+"""Vortex lattice for any set of lifting surfaces together.
+
+Every panel carries a horseshoe vortex on its quarter line and lets no flow through at its
+three-quarter line (J. Katz & A. Plotkin, *Low-Speed Aerodynamics*; J. J. Bertin & M. L. Smith,
+*Aerodynamics for Engineers*). All surfaces are solved together, so downwash, foreplane, biplane and
+tandem interference come out of it. The wake is flat and runs along the body's x-axis.
+
+The boundary condition is linear in angle of attack, sideslip, rates, built-in angles and controls,
+so one factorisation with one right-hand side for each of them gives every flow and every
+derivative. Forces are those of Kutta and Joukowski on each bound piece in the local flow, induced
+velocity included, and on the legs along the chord in the onset flow. Induced drag is taken in the
+Trefftz plane. Inviscid, attached, incompressible; angles up to about 15°.
+
+Axes: x aft, y to starboard, z up. Moments are about the body's usual axes: roll starboard wing
+down, pitch nose up, yaw nose to starboard are positive.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+
+import numpy as np
+from numpy.typing import NDArray
+
+from plansgen.airframe.build import LiftingSurface
+from plansgen.flight.controls import ControlMode, control_modes, mode_angles
+from plansgen.flight.influence import Filaments, filaments, induced
+from plansgen.flight.loads import Loads, Strip, TrefftzPlane
+from plansgen.flight.meeting import apart, joints_on, refuse_coincident
+from plansgen.flight.panels import Sheet, Spacing, lay_panels
+
+Array = NDArray[np.float64]
+Point = tuple[float, float, float]
+
+ROWS = 6
+STRIPS = 14
+_MOST_PANELS = 4000  # 4000² influences take 128 MB each
+
+
+@dataclass(frozen=True)
+class Scale:
+    """What coefficients are made dimensionless with. [m², m, m]"""
+
+    area: float
+    span: float
+    chord: float
+
+    def __post_init__(self) -> None:
+        for name in ("area", "span", "chord"):
+            if not getattr(self, name) > 0.0:
+                raise ValueError(f"the reference {name} is {getattr(self, name):g}; it must be > 0")
+
+
+@dataclass(frozen=True)
+class Flow:
+    """The state of flight. Angles and deflections in rad.
+
+    beta: wind from starboard positive. p, q, r: rates of roll, pitch and yaw about the body's axes,
+    over speed, as pb/2V, qc/2V and rb/2V. deflections: by name of control mode.
+    """
+
+    alpha: float = 0.0
+    beta: float = 0.0
+    p: float = 0.0
+    q: float = 0.0
+    r: float = 0.0
+    deflections: Mapping[str, float] = field(default_factory=dict)
+
+
+class Lattice:
+    """A set of surfaces, panelled and solved once."""
+
+    def __init__(
+        self,
+        surfaces: Sequence[LiftingSurface],
+        *,
+        rows: int = ROWS,
+        strips: int = STRIPS,
+        spacing: Spacing = "cosine",
+    ) -> None:
+        """Lay panels, work out the influences and solve for every unit flow.
+
+        rows: panels along each chord. strips: about how many along each half span; a surface
+        shorter than the longest gets fewer, at least half as many. spacing: evenly spaced strips
+        are for comparison with published lattices.
+
+        Raises:
+            ValueError: a surface has no area, two lie on each other, or there are too many panels.
+        """
+        self.modes: tuple[ControlMode, ...] = control_modes(surfaces)
+        self.sheets: tuple[Sheet, ...] = _lay_all(
+            surfaces, rows=rows, strips=strips, spacing=spacing
+        )
+        self._lines: Filaments = filaments(self.sheets)
+        self._apart = apart(self.sheets)
+        self._owner = np.repeat(np.arange(len(self.sheets)), [s.rows * s.strips for s in self.sheets])
+        self._normals = np.vstack([np.tile(s.normals, (s.rows, 1)) for s in self.sheets])
+        self._angles = np.stack(
+            [np.concatenate([s.built_in.ravel() for s in self.sheets])]
+            + [mode_angles(self.sheets, surfaces, mode) for mode in self.modes]
+        )
+        self.trefftz = TrefftzPlane(self.sheets, self._apart)
+        self._solve_units()
+
+    def _solve_units(self) -> None:
+        """Circulations for each unit flow and the velocities they induce on the bound pieces."""
+        controls = np.vstack([s.controls.reshape(-1, 3) for s in self.sheets])
+        seen_by = self._apart[self._owner]
+        (matrix,) = induced(self._lines, controls, self._normals[None], seen_by)
+        normal = self._normals
+        spin = -np.cross(np.eye(3)[:, None, :], controls[None, :, :])  # -Ω × r for each unit Ω
+        tilts = self._angles
+        sides = [-normal[:, 1], -normal[:, 2]]
+        sides += [-(turn * normal).sum(axis=1) for turn in spin]
+        sides += list(-tilts)
+        sides += list(-tilts * spin[1, :, 0]) + list(-tilts * spin[2, :, 0])
+        self._units: Array = np.linalg.solve(matrix, np.stack(sides, axis=1))
+        start, end = self._lines.bound
+        self._middles = (start + end) / 2
+        axes = np.broadcast_to(np.eye(3)[:, None, :], (3, len(start), 3))
+        self._induced = np.stack(
+            [part @ self._units for part in induced(self._lines, self._middles, axes, seen_by)]
+        )
+
+    def _weights(self, flow: Flow, onset: Array, spin: Array) -> Array:
+        """How much of each unit flow a state holds."""
+        known = {mode.name for mode in self.modes}
+        unknown = sorted(set(flow.deflections) - known)
+        if unknown:
+            raise ValueError(f"no control mode '{unknown[0]}'; there are: {', '.join(sorted(known))}")
+        tilts = np.array([1.0, *(flow.deflections.get(mode.name, 0.0) for mode in self.modes)])
+        return np.concatenate(
+            [onset[1:], spin, onset[0] * tilts, spin[1] * tilts, spin[2] * tilts]
+        )
+
+    def _motion(self, flow: Flow, point: Point, scale: Scale) -> tuple[Array, Array]:
+        """Onset velocity at the axes' origin, over speed, and angular velocity, over speed."""
+        values = (flow.alpha, flow.beta, flow.p, flow.q, flow.r, *flow.deflections.values(), *point)
+        if not np.isfinite(values).all():
+            raise ValueError("the state of flight holds something that is not a number")
+        wind = np.array(
+            [
+                np.cos(flow.alpha) * np.cos(flow.beta),
+                -np.sin(flow.beta),
+                np.sin(flow.alpha) * np.cos(flow.beta),
+            ]
+        )
+        spin = np.array(
+            [-2 * flow.p / scale.span, 2 * flow.q / scale.chord, -2 * flow.r / scale.span]
+        )
+        return wind + np.cross(spin, point), spin
+
+    def circulations(self, flow: Flow, *, point: Point, scale: Scale) -> Array:
+        """Circulation of every panel over speed, by sheet, row, strip. [m]"""
+        onset, spin = self._motion(flow, point, scale)
+        return np.asarray(self._units @ self._weights(flow, onset, spin))
+
+    def coefficients(self, flow: Flow, *, point: Point, scale: Scale) -> Array:
+        """Force and moment coefficients in the body's x, y, z, and induced drag: seven numbers.
+
+        Fx, Fy, Fz over ½ρV²S, then roll over ½ρV²Sb, pitch over ½ρV²Sc, yaw over ½ρV²Sb about
+        ``point``, then CDi.
+        """
+        onset, spin = self._motion(flow, point, scale)
+        weights = self._weights(flow, onset, spin)
+        circulation = self._units @ weights
+        start, end = self._lines.bound
+        velocity = onset - np.cross(spin, self._middles) + (self._induced @ weights).T
+        force = np.cross(velocity, (end - start) * circulation[:, None])
+        legs = self._leg_circulations(circulation)
+        leg_start, leg_end = self._lines.legs
+        leg_middles = (leg_start + leg_end) / 2
+        along = (leg_end - leg_start) * legs[:, None]
+        leg_force = np.cross(onset - np.cross(spin, leg_middles), along)
+        total = force.sum(axis=0) + leg_force.sum(axis=0)
+        moment = np.cross(self._middles - point, force).sum(axis=0)
+        moment += np.cross(leg_middles - point, leg_force).sum(axis=0)
+        moment *= np.array([-1.0, 1.0, -1.0]) / [scale.span, scale.chord, scale.span]
+        drag = self.trefftz.drag(self._strip_totals(circulation))
+        return np.asarray(np.concatenate([total, moment, [drag]]) * 2 / scale.area)
+
+    def _by_sheet(self, panels: Array) -> list[Array]:
+        counts = np.cumsum([s.rows * s.strips for s in self.sheets])[:-1]
+        return [
+            part.reshape(sheet.rows, sheet.strips)
+            for part, sheet in zip(np.split(panels, counts), self.sheets, strict=True)
+        ]
+
+    def _leg_circulations(self, circulation: Array) -> Array:
+        """Circulation along +x of each leg piece: what the rows ahead shed there."""
+        parts = []
+        for grid in self._by_sheet(circulation):
+            gathered = np.cumsum(grid, axis=0)
+            shed = np.pad(gathered, ((0, 0), (1, 0))) - np.pad(gathered, ((0, 0), (0, 1)))
+            parts.append(shed.ravel())
+        return np.concatenate(parts)
+
+    def _strip_totals(self, circulation: Array) -> Array:
+        return np.concatenate([grid.sum(axis=0) for grid in self._by_sheet(circulation)])
+
+    def solve(self, flow: Flow, *, point: Point, scale: Scale) -> Loads:
+        """Loads in one state of flight.
+
+        point: where moments are taken, in the body frame. [m] scale: reference area and lengths.
+
+        Raises:
+            ValueError: an unknown control mode, or something that is not a number.
+        """
+        values = self.coefficients(flow, point=point, scale=scale)
+        circulation = self.circulations(flow, point=point, scale=scale)
+        return Loads.of(values, alpha=flow.alpha, beta=flow.beta, strips=self._strips(circulation))
+
+    def _strips(self, circulation: Array) -> tuple[Strip, ...]:
+        totals = self._strip_totals(circulation)
+        downwash = self.trefftz.normalwash(totals)
+        return self.trefftz.strips(totals, downwash)
+
+    def velocities(self, points: Array, flow: Flow, *, point: Point, scale: Scale) -> Array:
+        """Velocity that the surfaces induce at points, over speed. (P, 3)
+
+        points: (P, 3) in the body frame. [m] Every vortex has its full core there.
+        """
+        places = np.asarray(points, dtype=float)
+        axes = np.broadcast_to(np.eye(3)[:, None, :], (3, len(places), 3))
+        everywhere = np.ones((len(places), len(self.sheets)))
+        circulation = self.circulations(flow, point=point, scale=scale)
+        parts = induced(self._lines, places, axes, everywhere)
+        return np.stack([part @ circulation for part in parts], axis=1)
+
+
+def _lay_all(
+    surfaces: Sequence[LiftingSurface], *, rows: int, strips: int, spacing: Spacing
+) -> tuple[Sheet, ...]:
+    if not surfaces:
+        raise ValueError("there is no lifting surface")
+    if rows < 1 or strips < 1:
+        raise ValueError("rows and strips must be 1 or more")
+    longest = max(surface.stations[-1].span for surface in surfaces)
+    sheets: list[Sheet] = []
+    for surface in surfaces:
+        share = max(0.5, surface.stations[-1].span / longest) if longest > 0.0 else 1.0
+        joints = joints_on(surface, [other for other in surfaces if other is not surface])
+        sheets += lay_panels(
+            surface,
+            rows=rows,
+            strips=max(1, round(strips * share)),
+            joints=joints,
+            spacing=spacing,
+        )
+    count = sum(sheet.rows * sheet.strips for sheet in sheets)
+    if count > _MOST_PANELS:
+        raise ValueError(f"{count} panels are more than the {_MOST_PANELS} that are allowed")
+    refuse_coincident(sheets)
+    return tuple(sheets)
