@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import itertools
 import math
 from dataclasses import dataclass
 
@@ -38,7 +37,8 @@ class TextBox:
 def text_boxes(figure: Figure) -> list[TextBox]:
     """The box of every visible text of a figure, turned as the text is turned."""
     texts = [text for text in figure.findobj(Text) if text.get_visible() and text.get_text()]
-    return [_box(text, figure) for text in texts]
+    boxes = [_box(text, figure) for text in texts]
+    return [box for box in boxes if min(_size(np.array(box.corners))) > 0]
 
 
 def collisions(figure: Figure, tolerance_mm: float = 0.2) -> list[str]:
@@ -70,10 +70,17 @@ def crossed_texts(figure: Figure, tolerance_mm: float = 0.2) -> list[str]:
 
 
 def _overlaps(boxes: list[TextBox], tolerance_mm: float) -> list[str]:
+    if not boxes:
+        return []
+    corners = np.array([box.corners for box in boxes])
+    low, high = corners.min(axis=1), corners.max(axis=1)
+    # Upright boxes that are apart rule out most pairs at once.
+    near = (low[:, None] < high[None] - tolerance_mm).all(axis=2)
+    pairs = np.argwhere(np.triu(near & near.T, k=1))
     return [
-        f"{first} overlaps {second}"
-        for first, second in itertools.combinations(boxes, 2)
-        if overlap_mm(first, second) > tolerance_mm
+        f"{boxes[i]} overlaps {boxes[j]}"
+        for i, j in pairs
+        if overlap_mm(boxes[i], boxes[j]) > tolerance_mm
     ]
 
 
@@ -115,6 +122,11 @@ def overlap_mm(first: TextBox, second: TextBox) -> float:
 def _normals(corners: Floats) -> list[Floats]:
     edges = np.diff(corners[:3], axis=0)
     return [np.array([-dy, dx]) / math.hypot(dx, dy) for dx, dy in edges]
+
+
+def _size(corners: Floats) -> tuple[float, float]:
+    first, second = corners[1] - corners[0], corners[3] - corners[0]
+    return math.hypot(*first), math.hypot(*second)
 
 
 def _box(text: Text, figure: Figure) -> TextBox:
@@ -178,7 +190,7 @@ def _segments(figure: Figure) -> Floats:
 def _runs_through(box: TextBox, segments: Floats, tolerance_mm: float) -> bool:
     """Clips all segments to the box less its tolerance (Liang and Barsky 1984)."""
     corners = np.array(box.corners)
-    size = np.linalg.norm(corners[1] - corners[0]), np.linalg.norm(corners[3] - corners[0])
+    size = _size(corners)
     axes = np.array([corners[1] - corners[0], corners[3] - corners[0]]) / np.array(size)[:, None]
     start = (segments[:, :2] - corners[0]) @ axes.T
     step = (segments[:, 2:] - segments[:, :2]) @ axes.T

@@ -44,6 +44,7 @@ def label_points(
     *,
     start_mm: float = 8.0,
     within: Rect | None = None,
+    dots: bool = True,
 ) -> Mapping[int, str]:
     """Label points of a view in a column beside it, or in a row above or below it.
 
@@ -57,6 +58,7 @@ def label_points(
         side: of the view.
         start_mm: from the view's box to the bend of the leaders.
         within: where labels may go; the sheet's drawing area by default.
+        dots: end the leaders in a dot, as they must on a surface; not where a mark stands already.
 
     Returns:
         The words for each number, in order; empty if all words stand in the drawing.
@@ -72,10 +74,11 @@ def label_points(
     labels.sort(key=lambda label: (strip.reading(label.target), label.text))
     words_fit = max(width_mm(label.text) for label in labels) <= strip.room
     if words_fit and strip.capacity(_TEXT_PITCH_MM) >= len(labels):
-        strip.draw(labels, _TEXT_PITCH_MM, look="words")
+        strip.draw(labels, _TEXT_PITCH_MM, look="words", dots=dots)
         return {}
     numbered, pitch = _numbered(labels, strip)
-    strip.draw(numbered, pitch, look="balloons" if pitch == _BALLOON_PITCH_MM else "numbers")
+    look = "balloons" if pitch == _BALLOON_PITCH_MM else "numbers"
+    strip.draw(numbered, pitch, look=look, dots=dots)
     return {number: label.text for number, label in enumerate(labels, start=1)}
 
 
@@ -151,7 +154,7 @@ class _Strip:
         across = self.bend + self.outward * out
         return (across, along) if self.column else (along, across)
 
-    def draw(self, labels: Sequence[_Label], pitch: float, *, look: str) -> None:
+    def draw(self, labels: Sequence[_Label], pitch: float, *, look: str, dots: bool) -> None:
         order = sorted(labels, key=lambda label: (self.along(label.target), label.text))
         half = pitch / 2
         places = spread(
@@ -165,7 +168,8 @@ class _Strip:
         for label, place in zip(order, places, strict=True):
             shelf = self.at(place, out=_SHELF_MM)
             self.canvas.line([label.target, self.at(place), shelf], style.NARROW)
-            self.canvas.sector(label.target, radius_mm=_DOT_MM, role="thin")
+            if dots:
+                self.canvas.sector(label.target, radius_mm=_DOT_MM, role="thin")
             if look == "words":
                 self._words(label.text, place)
             else:

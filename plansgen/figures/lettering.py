@@ -31,8 +31,9 @@ class Ink:
 
 def clean(text: str) -> str:
     """The text on one line, without control characters, lone surrogates and direction marks."""
-    flat = " ".join(text.split())
-    return "".join(c for c in flat if unicodedata.category(c)[0] in _KEEP)
+    spaced = " ".join(text.split())
+    known = "".join(c for c in spaced if unicodedata.category(c)[0] in _KEEP)
+    return " ".join(known.split())
 
 
 def font_size_pt(height_mm: float) -> float:

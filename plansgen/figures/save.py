@@ -20,8 +20,8 @@ _NO_METADATA = {"Creator": None, "Date": None, "Format": None, "Type": None}
 _OPENING = re.compile(rb"^.*?<svg\b[^>]*\bviewBox=\"([^\"]*)\"[^>]*>", re.DOTALL)
 _TAG = re.compile(rb"<[^>]*>")
 _COLOUR = re.compile(rb"#[0-9a-f]{6}\b")
-# A thousandth of a point is 0.0004 mm; more digits differ between processors and fill the file.
-_LONG_NUMBER = re.compile(rb"-?\d+\.\d{4,}")
+# A thousandth of a point is 0.0004 mm; more digits only fill the file.
+_LONG_NUMBER = re.compile(rb"(\.\d{3})\d+")
 
 _DARK = {shade.light.encode(): shade.dark.encode() for shade in PALETTE.values()}
 
@@ -68,7 +68,7 @@ def svg_bytes(figure: Figure, *, title: str, description: str) -> bytes:
         # A letter the measured font lacks is drawn with one of the reader's fonts.
         warnings.filterwarnings("ignore", message=r"Glyph \d+ .*missing from font")
         figure.savefig(out, format="svg", metadata=_NO_METADATA, facecolor=figure.get_facecolor())
-    svg = _in_tags(_round_numbers, out.getvalue())
+    svg = _in_tags(_shorten_numbers, out.getvalue())
     width, height = _size_mm(figure)
     opening = (
         '<svg xmlns="http://www.w3.org/2000/svg" xmlns:xlink="http://www.w3.org/1999/xlink" '
@@ -108,10 +108,5 @@ def _in_tags(change: Callable[[bytes], bytes], svg: bytes) -> bytes:
     return _TAG.sub(lambda tag: change(tag[0]), svg)
 
 
-def _round_numbers(tag: bytes) -> bytes:
-    return _LONG_NUMBER.sub(_rounded, tag)
-
-
-def _rounded(found: re.Match[bytes]) -> bytes:
-    short = f"{float(found[0]):.3f}".rstrip("0").rstrip(".")
-    return b"0" if short == "-0" else short.encode()
+def _shorten_numbers(tag: bytes) -> bytes:
+    return _LONG_NUMBER.sub(rb"\1", tag)

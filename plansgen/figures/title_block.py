@@ -11,13 +11,13 @@ from plansgen.figures.lettering import fit
 from plansgen.figures.scales import Rect, Scale
 
 WIDTH_MM = 180.0
-ROW_MM = 9.4
+ROW_MM = 9.9
 HEIGHT_MM = 3 * ROW_MM
 
 _PAD_MM = 1.5
-_NAME_TOP_MM = 1.0
+_NAME_TOP_MM = 0.8
 _VALUE_FOOT_MM = 1.2
-_SYMBOL_MM = 18.0
+_SYMBOL_MM = 17.0
 _SYMBOL_LINE = style.LineType(0.35, "ink")
 
 
@@ -65,11 +65,11 @@ def draw(canvas: Canvas, block: TitleBlock, *, right_mm: float, bottom_mm: float
         ),
         (("Title", block.title, 108), ("Identification number", block.number, 72)),
         (
-            ("Scale", str(block.scale or "—"), 22),
+            ("Scale", str(block.scale or "—"), 20),
             ("Sheet", f"{block.sheet}/{block.sheets}", 18),
             ("Revision", block.revision, 22),
-            ("Date of issue", block.date_of_issue, 36),
-            ("Projection and units", _note(block), 82),
+            ("Date of issue", block.date_of_issue, 34),
+            ("Projection and units", _note(block), 86),
         ),
     )
     for number, row in enumerate(rows):
