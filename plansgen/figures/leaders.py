@@ -11,7 +11,7 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from itertools import pairwise
+from itertools import combinations, pairwise
 from typing import Literal
 
 from plansgen.figures import style
@@ -33,8 +33,10 @@ _DOT_MM = 0.6
 
 @dataclass(frozen=True)
 class _Label:
-    text: str
+    """What one leader points at: a place on the sheet, and the words for it or for its group."""
+
     target: Point
+    words: tuple[str, ...]
 
 
 def label_points(
@@ -66,46 +68,56 @@ def label_points(
     Raises:
         ValueError: there is no room for a single label.
     """
-    labels = [_Label(clean(text), view.at(h, v)) for h, v, text in points]
+    labels = [_Label(view.at(h, v), (clean(text),)) for h, v, text in points]
     if not labels:
         return {}
     strip = _Strip.beside(view, side, start_mm=start_mm, within=within)
-    # Numbers run the way one reads: down a column, along a row.
-    labels.sort(key=lambda label: (strip.reading(label.target), label.text))
-    words_fit = max(width_mm(label.text) for label in labels) <= strip.room
+    labels.sort(key=lambda label: (strip.along(label.target), label.words))
+    words_fit = max(width_mm(label.words[0]) for label in labels) <= strip.room
     if words_fit and strip.capacity(_TEXT_PITCH_MM) >= len(labels):
-        strip.draw(labels, _TEXT_PITCH_MM, look="words", dots=dots)
+        for label, place in strip.arranged(labels, _TEXT_PITCH_MM):
+            strip.leader(label, place, dot=dots)
+            strip.words(label.words[0], place)
         return {}
-    numbered, pitch = _numbered(labels, strip)
-    look = "balloons" if pitch == _BALLOON_PITCH_MM else "numbers"
-    strip.draw(numbered, pitch, look=look, dots=dots)
-    return {number: label.text for number, label in enumerate(labels, start=1)}
+    return _numbered(labels, strip, dots=dots)
 
 
-def _numbered(labels: Sequence[_Label], strip: _Strip) -> tuple[list[_Label], float]:
-    count = len(labels)
+def _numbered(labels: Sequence[_Label], strip: _Strip, *, dots: bool) -> Mapping[int, str]:
+    """Draw numbers instead of words; the words for each number."""
+    pitch = _number_pitch(len(labels), strip)
+    groups = _grouped(labels, strip.capacity(pitch))
+    legend: dict[int, str] = {}
+    for group, place in strip.in_reading_order(strip.arranged(groups, pitch)):
+        first, last = len(legend) + 1, len(legend) + len(group.words)
+        legend.update(zip(range(first, last + 1), group.words, strict=True))
+        strip.leader(group, place, dot=dots)
+        number = f"{first}" if first == last else f"{first}–{last}"
+        strip.number(number, place, balloon=pitch == _BALLOON_PITCH_MM)
+    return legend
+
+
+def _number_pitch(count: int, strip: _Strip) -> float:
+    """Distance of numbers: in balloons if those fit, else bare, else shared ones."""
+    if count < 100 and strip.capacity(_BALLOON_PITCH_MM) >= count:
+        return _BALLOON_PITCH_MM
+    if strip.column:
+        return _NUMBER_PITCH_MM
     # In a row numbers stand side by side, so there the widest one sets the pitch.
-    bare = _NUMBER_PITCH_MM if strip.column else width_mm(str(count)) + 2 * _GAP_MM
-    if strip.capacity(_BALLOON_PITCH_MM) >= count and count < 100:
-        return _relabelled(labels, [(i, i) for i in range(count)]), _BALLOON_PITCH_MM
-    if strip.capacity(bare) >= count:
-        return _relabelled(labels, [(i, i) for i in range(count)]), bare
-    shared = bare if strip.column else width_mm(f"{count}–{count}") + 2 * _GAP_MM
-    groups = strip.capacity(shared)
-    if groups < 1:
+    bare = width_mm(f"{count}") + 2 * _GAP_MM
+    shared = width_mm(f"{count}–{count}") + 2 * _GAP_MM
+    return bare if strip.capacity(bare) >= count else shared
+
+
+def _grouped(labels: Sequence[_Label], capacity: int) -> list[_Label]:
+    """Neighbours put together until there are no more groups than there is room for."""
+    if capacity < 1:
         raise ValueError("there is no room for labels beside the view")
-    edges = [round(i * count / groups) for i in range(groups + 1)]
-    spans = [(a, b - 1) for a, b in pairwise(edges) if b > a]
-    return _relabelled(labels, spans), shared
-
-
-def _relabelled(labels: Sequence[_Label], spans: Sequence[tuple[int, int]]) -> list[_Label]:
+    number = min(capacity, len(labels))
+    edges = [round(i * len(labels) / number) for i in range(number + 1)]
+    groups = [labels[first:last] for first, last in pairwise(edges)]
     return [
-        _Label(
-            f"{first + 1}" if first == last else f"{first + 1}–{last + 1}",
-            labels[(first + last) // 2].target,
-        )
-        for first, last in spans
+        _Label(group[len(group) // 2].target, tuple(label.words[0] for label in group))
+        for group in groups
     ]
 
 
@@ -147,35 +159,32 @@ class _Strip:
     def along(self, point: Point) -> float:
         return point[1] if self.column else point[0]
 
-    def reading(self, point: Point) -> tuple[float, float]:
-        return (-point[1], point[0]) if self.column else point
-
     def at(self, along: float, *, out: float = 0.0) -> Point:
         across = self.bend + self.outward * out
         return (across, along) if self.column else (along, across)
 
-    def draw(self, labels: Sequence[_Label], pitch: float, *, look: str, dots: bool) -> None:
-        order = sorted(labels, key=lambda label: (self.along(label.target), label.text))
-        half = pitch / 2
+    def arranged(self, labels: Sequence[_Label], pitch: float) -> list[tuple[_Label, float]]:
+        """The labels with their places along the strip, ascending."""
         places = spread(
-            [self.along(label.target) for label in order],
+            [self.along(label.target) for label in labels],
             pitch=pitch,
-            low=self.low + half,
-            high=self.high - half,
+            low=self.low + pitch / 2,
+            high=self.high - pitch / 2,
         )
-        bends = [self.at(place) for place in places]
-        order = uncrossed(order, bends)
-        for label, place in zip(order, places, strict=True):
-            shelf = self.at(place, out=_SHELF_MM)
-            self.canvas.line([label.target, self.at(place), shelf], style.NARROW)
-            if dots:
-                self.canvas.sector(label.target, radius_mm=_DOT_MM, role="thin")
-            if look == "words":
-                self._words(label.text, place)
-            else:
-                self._number(label.text, place, balloon=look == "balloons")
+        order = uncrossed([label.target for label in labels], [self.at(place) for place in places])
+        return [(labels[i], place) for i, place in zip(order, places, strict=True)]
 
-    def _words(self, text: str, place: float) -> None:
+    def in_reading_order(self, placed: list[tuple[_Label, float]]) -> list[tuple[_Label, float]]:
+        """Down a column, along a row."""
+        return placed[::-1] if self.column else placed
+
+    def leader(self, label: _Label, place: float, *, dot: bool) -> None:
+        bend, end = self.at(place), self.at(place, out=_SHELF_MM)
+        self.canvas.line([label.target, bend, end], style.NARROW)
+        if dot:
+            self.canvas.sector(label.target, radius_mm=_DOT_MM, role="thin")
+
+    def words(self, text: str, place: float) -> None:
         x, y = self.at(place, out=_SHELF_MM + _GAP_MM)
         self.canvas.text(
             x,
@@ -186,13 +195,12 @@ class _Strip:
             rotation=0 if self.column else 90,
         )
 
-    def _number(self, text: str, place: float, *, balloon: bool) -> None:
-        half = _BALLOON_MM / 2
+    def number(self, text: str, place: float, *, balloon: bool) -> None:
         if self.column and not balloon:
-            self._words(text, place)
+            self.words(text, place)
             return
-        out = _SHELF_MM + (half if balloon else _GAP_MM + style.TEXT_MM / 2)
-        centre = self.at(place, out=out)
+        half = _BALLOON_MM / 2 if balloon else _GAP_MM + style.TEXT_MM / 2
+        centre = self.at(place, out=_SHELF_MM + half)
         if balloon:
             self.canvas.arc(centre, radius_mm=half, kind=style.NARROW)
         self.canvas.text(*centre, text, align="center", level="middle")
@@ -228,22 +236,21 @@ def spread(wanted: Sequence[float], *, pitch: float, low: float, high: float) ->
     return [min(max(mean, low), top) + i * pitch for i, mean in enumerate(level)]
 
 
-def uncrossed(labels: Sequence[_Label], bends: Sequence[Point]) -> list[_Label]:
-    """The labels in an order in which the straight leaders to the bends do not cross."""
-    order = list(labels)
+def uncrossed(targets: Sequence[Point], bends: Sequence[Point]) -> list[int]:
+    """For each bend the index of its target, so that the straight leaders do not cross."""
+    order = list(range(len(targets)))
     swapped = True
     while swapped:
         swapped = False
-        for i in range(len(order)):
-            for j in range(i + 1, len(order)):
-                first, second = order[i].target, order[j].target
-                if not crossing(first, bends[i], second, bends[j]):
-                    continue
-                now = math.dist(first, bends[i]) + math.dist(second, bends[j])
-                then = math.dist(second, bends[i]) + math.dist(first, bends[j])
-                if then < now - 1e-9:
-                    order[i], order[j] = order[j], order[i]
-                    swapped = True
+        for i, j in combinations(range(len(order)), 2):
+            first, second = targets[order[i]], targets[order[j]]
+            if not crossing(first, bends[i], second, bends[j]):
+                continue
+            now = math.dist(first, bends[i]) + math.dist(second, bends[j])
+            then = math.dist(second, bends[i]) + math.dist(first, bends[j])
+            if then < now - 1e-9:
+                order[i], order[j] = order[j], order[i]
+                swapped = True
     return order
 
 

@@ -1,11 +1,16 @@
 """Sheet, scales, title block and views."""
 
+import textwrap
+from dataclasses import replace
+
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from plansgen.figures import title_block
+from plansgen.figures import dimensions, symbols, title_block
+from plansgen.figures import sheet as sheet_module
 from plansgen.figures.collisions import collisions, crossed_texts
+from plansgen.figures.save import finish
 from plansgen.figures.sheet import (
     SCALES,
     Canvas,
@@ -130,3 +135,16 @@ def test_view_centred():
     canvas = Canvas(width_mm=200, height_mm=100)
     view = View.centred(canvas, Scale(1, 10), low_m=(-0.2, 0), high_m=(0.4, 0.3), area=area)
     assert view.at(0.1, 0.15) == pytest.approx(area.centre)
+
+
+def test_the_sample_in_the_docstring_runs():
+    """The sample says itself that its drawing is clean; here its values must be drawn, too."""
+    code = textwrap.dedent(sheet_module.__doc__.split("::\n", 1)[1].split("``legend``")[0])
+    names = {**vars(sheet_module), **vars(dimensions), "replace": replace, "symbols": symbols}
+    names |= {"collisions": collisions, "finish": finish}
+    exec(code, names)
+    svg = names["drawing"].svg.decode()
+    assert names["legend"] == {}
+    assert crossed_texts(names["figure"]) == []
+    for words in ("1200", "800", "200", "80", "battery, 120 g", "1:10"):
+        assert f">{words}</text>" in svg
