@@ -46,8 +46,8 @@ def plate() -> Raw:
     return {"kind": "plate", "thickness": 5}
 
 
-def skin(cover: str = "plate", **more: Any) -> Raw:
-    """A part of sheet laid over a surface or body."""
+def skin(cover: str | None = "plate", **more: Any) -> Raw:
+    """A part of sheet laid over a surface or body; cover None where ``more`` says how much."""
     return {"name": f"{cover} of board", "material": "board", "cover": cover, **more}
 
 

@@ -1,0 +1,267 @@
+"""The mass build-up, line by line, against sums done by hand."""
+
+from __future__ import annotations
+
+import math
+from typing import Any
+
+import pytest
+
+from plansgen.balance.buildup import MassLine, areal_density, cross_section, linear_density
+from plansgen.library.models import StickSize
+from plansgen.library.tables import Material
+from plansgen.library.units import FileUnits
+from tests.designs import (
+    Raw,
+    balance_of,
+    bare,
+    battery,
+    glider,
+    item,
+    plate,
+    skin,
+    surface,
+    trainer,
+    wing,
+)
+
+
+def lines(raw: Raw) -> dict[str, MassLine]:
+    return {line.name: line for line in balance_of(raw).lines}
+
+
+def stick(**how: Any) -> Raw:
+    size = {"width": 5, "height": 10}
+    return {"name": "stick", "material": "pine", "size": size} | how
+
+
+def read(model: Any, **data: Any) -> Any:
+    return model.model_validate(data, context={"units": FileUnits()})
+
+
+def test_sheet_over_a_wing() -> None:
+    """1 m × 200 mm of board at 460 g/m²: 92 g, in the middle of the chord."""
+    line = lines(bare({"wing": wing(parts=[skin()])}, allowance={"glue": 0}))["plate of board"]
+    assert line.mass == pytest.approx(0.092)
+    assert (line.x, line.y, line.z) == pytest.approx((0.25, 0, 0))
+    assert (line.origin, line.group, line.method) == ("worked out", "wing", "part-mass-sheet")
+    assert line.amount == "2 × 10.00 dm², board"
+
+
+@pytest.mark.parametrize(
+    ("cover", "girth"),
+    [("plate", 1.0), ("top skin", 1.025), ("bottom skin", 1.025), ("both skins", 2.05)],
+)
+def test_skins_follow_the_section(cover: str, girth: float) -> None:
+    """A plate 5 thick on 200: each skin is 205 long."""
+    raw = bare({"wing": wing(parts=[skin(cover)])}, allowance={"glue": 0})
+    assert balance_of(raw).lines[0].mass == pytest.approx(0.092 * girth)
+
+
+def test_part_of_the_span_share_and_count() -> None:
+    """From 100 to 300 of 500, half of it holes, three layers."""
+    part = skin(share=0.5, count=3) | {"from": 100, "to": 300}
+    line = balance_of(bare({"wing": wing(parts=[part])})).lines[0]
+    assert line.mass == pytest.approx(2 * 0.2 * 0.2 * 0.46 * 0.5 * 3)
+    assert line.amount.startswith("6 × 2.00 dm²")
+
+
+def test_spar_along_a_swept_wing() -> None:
+    """√(400² + 100²) long at 30 % of a constant chord; both sides."""
+    raw = bare(
+        {
+            "wing": surface(
+                "wing", [(0, 0, 200), (400, 100, 200)], parts=[stick(run={"from": 0, "to": 400})]
+            )
+        }
+    )
+    line = lines(raw)["stick"]
+    length = math.hypot(0.4, 0.1)
+    assert line.mass == pytest.approx(2 * length * 5e-5 * 500)
+    assert line.x == pytest.approx(0.05 + 0.06)
+    assert line.method == "part-mass-stick"
+
+
+def test_spar_follows_dihedral_and_incidence() -> None:
+    """At 30 % of 200 with 10° of incidence it lies 60 sin 10° below the leading edge."""
+    raw = bare({"wing": wing(incidence=10, parts=[stick(run={"from": 0, "to": 500})])})
+    line = lines(raw)["stick"]
+    angle = math.radians(10)
+    assert line.x == pytest.approx(0.15 + 0.06 * math.cos(angle))
+    assert line.z == pytest.approx(-0.06 * math.sin(angle))
+
+
+def test_body_sheets() -> None:
+    """A straight box 50 × 60 × 300: sides 360, top and bottom 150, ends 30 cm² each."""
+    frames = [{"x": 0, "width": 50, "height": 60}, {"x": 300, "width": 50, "height": 60}]
+    covers = ["all", "sides", "top", "bottom", "front", "rear"]
+    body = {"role": "fuselage", "stations": frames, "parts": [skin(cover) for cover in covers]}
+    found = lines(bare({"wing": wing()}, bodies={"fuselage": body}))
+    areas = {"all": 0.072, "sides": 0.036, "top": 0.015, "bottom": 0.015, "front": 0.003}
+    for cover, area in areas.items():
+        assert found[f"{cover} of board"].mass == pytest.approx(area * 0.46), cover
+    assert found["top of board"].z == pytest.approx(0.03)
+    assert found["bottom of board"].z == pytest.approx(-0.03)
+    assert (found["front of board"].x, found["rear of board"].x) == (0.0, pytest.approx(0.3))
+
+
+def test_stick_along_a_body_moves_with_it() -> None:
+    frames = [{"x": 0, "width": 50, "height": 60}, {"x": 300, "width": 50, "height": 60}]
+    run = {"from": 20, "to": 280, "z": 25, "y": 0}
+    body = {"role": "boom", "at": {"x": 100, "y": 80, "z": 5}, "stations": frames, "mirror": True}
+    raw = bare({"wing": wing()}, bodies={"boom": body | {"parts": [stick(run=run)]}})
+    line = lines(raw)["stick"]
+    assert line.mass == pytest.approx(2 * 0.26 * 5e-5 * 500)
+    assert (line.x, line.y, line.z) == pytest.approx((0.25, 0, 0.03))
+
+
+def test_line_area_and_length_with_a_place() -> None:
+    points = [{"x": 0}, {"x": 30, "y": 40}, {"x": 30, "y": 40, "z": 50}]
+    parts = [
+        stick(name="wire", line=points),
+        {
+            "name": "patch",
+            "material": "board",
+            "area": "2 dm2",
+            "at": {"x": 77, "z": 5},
+            "count": 2,
+        },
+        stick(name="dowel", length=90, at={"x": 160}),
+    ]
+    found = lines(bare({"wing": wing()}, parts=parts))
+    assert found["wire"].mass == pytest.approx(0.1 * 5e-5 * 500)
+    assert found["wire"].x == pytest.approx((0.05 * 0.015 + 0.05 * 0.03) / 0.1)
+    assert found["patch"].mass == pytest.approx(2 * 0.02 * 0.46)
+    assert (found["patch"].x, found["patch"].group) == (pytest.approx(0.077), "other parts")
+    assert found["dowel"].mass == pytest.approx(0.09 * 5e-5 * 500)
+
+
+@pytest.mark.parametrize(
+    ("size", "area"),
+    [
+        ({"width": 5, "height": 10}, 50),
+        ({"diameter": 6}, math.pi * 9),
+        ({"diameter": 6, "bore": 4}, math.pi * 5),
+    ],
+)
+def test_cross_sections(size: Raw, area: float) -> None:
+    assert cross_section(read(StickSize, **size)) == pytest.approx(area * 1e-6)
+
+
+def test_densities_given_or_from_thickness() -> None:
+    solid = read(Material, name="m", kind="sheet", density=100, thickness=6)
+    assert areal_density(solid) == pytest.approx(0.6)
+    both = read(Material, name="m", kind="sheet", density=100, thickness=6, areal_density=700)
+    assert areal_density(both) == pytest.approx(0.7)
+    tube = read(Material, name="m", kind="tube", linear_density=12)
+    assert linear_density(tube, None) == pytest.approx(0.012)
+    rod = read(Material, name="m", kind="stick", density=160)
+    assert linear_density(rod, read(StickSize, diameter=10)) == pytest.approx(160 * math.pi * 25e-6)
+
+
+def test_items_and_their_origin() -> None:
+    raw = bare({"wing": wing()})
+    raw["items"] = [
+        item("wheel", 15, x=180, y=90, z=-110, mirror=True, kind="undercarriage"),
+        item("receiver", 8, x=50, measured=True),
+    ]
+    found = lines(raw)
+    wheel, receiver = found["wheel"], found["receiver"]
+    assert (wheel.mass, wheel.y, wheel.z) == (pytest.approx(0.03), 0.0, pytest.approx(-0.11))
+    assert (wheel.origin, wheel.amount, wheel.note) == ("given", "2", "undercarriage")
+    assert (receiver.origin, receiver.method) == ("measured", "measured-mass")
+
+
+def test_glue_is_a_share_of_worked_out_parts_only() -> None:
+    raw = glider() | {"allowance": {"glue": 0.1}}
+    plain = [line for line in balance_of(raw).lines if line.origin == "worked out"]
+    parts = sum(line.mass for line in plain if line.name != "glue")
+    assert lines(raw)["glue"].mass == pytest.approx(0.1 * parts)
+    for each in raw["surfaces"].values():
+        each["measured"] = 30
+    assert "glue" not in lines(raw)
+    assert "glue" not in lines(glider() | {"allowance": {"glue": 0}})
+
+
+def test_paint_lies_on_what_was_not_weighed() -> None:
+    """40 g/m² on both sides and the edges of each sheet."""
+    raw = glider() | {"allowance": {"glue": 0, "paint": 40}}
+    wing_area = 2 * 0.5 * 0.2 * 2.05
+    tail_area = lines(raw)["paint"].mass / 0.04 - wing_area
+    raw["surfaces"]["wing"]["measured"] = 95
+    assert lines(raw)["paint"].mass == pytest.approx(tail_area * 0.04)
+    for each in raw["surfaces"].values():
+        each["measured"] = 95
+    assert "paint" not in lines(raw)
+
+
+def test_a_thing_that_was_only_weighed() -> None:
+    """No parts: its mass lies evenly over its planform."""
+    raw = bare({"wing": wing(measured=95)})
+    line = lines(raw)["wing, as built"]
+    assert (line.mass, line.x, line.worked_out) == (
+        pytest.approx(0.095),
+        pytest.approx(0.25),
+        None,
+    )
+    assert (line.origin, line.amount) == ("measured", "weighed whole")
+
+
+def test_inertia_of_a_whole_model_by_hand() -> None:
+    """A plate wing about its own middle: m b²/12 in roll, m c²/12 in pitch."""
+    state = balance_of(bare({"wing": wing(parts=[skin()])}, allowance={"glue": 0})).empty
+    assert state is not None
+    assert state.ixx == pytest.approx(0.092 * 1.0**2 / 12)
+    assert state.iyy == pytest.approx(0.092 * 0.2**2 / 12)
+    assert state.izz == pytest.approx(state.ixx + state.iyy)
+    assert state.ixz == pytest.approx(0.0, abs=1e-15)
+
+
+def test_product_of_inertia_is_the_textbook_one() -> None:
+    """∫ x z dm about the centre: two points of 10 g at (±100, ±50) give 1e-4 kg m²."""
+    raw = bare({"wing": wing()}, items=[item("a", 10, x=100, z=50), item("b", 10, x=-100, z=-50)])
+    state = balance_of(raw).empty
+    assert state is not None
+    assert state.ixz == pytest.approx(2 * 0.01 * 0.1 * 0.05)
+
+
+def test_loadings_of_the_state() -> None:
+    raw = bare({"wing": wing(measured=100)})
+    state = balance_of(raw).empty
+    assert state is not None
+    assert state.wing_loading == pytest.approx(0.5)
+    assert state.cubic_loading == pytest.approx(0.1 / 0.2**1.5)
+    assert (state.from_mac, state.from_root) == pytest.approx((0.1, 0.1))
+    assert state.mac_share == pytest.approx(0.5)
+
+
+def test_nothing_weighs_anything() -> None:
+    result = balance_of(bare({"wing": wing()}))
+    assert (result.lines, result.empty, result.loadings, result.ready) == ((), None, (), None)
+    assert (result.sensitivity, result.lateral) == (None, None)
+
+
+def test_a_battery_alone_is_a_model() -> None:
+    raw = bare({"wing": wing()}, batteries=[battery()], bay={"from": 0, "to": 100, "z": 20, "y": 5})
+    result = balance_of(raw)
+    assert result.empty is None
+    assert result.ready is not None
+    state = result.ready.state
+    assert (state.mass, state.x, state.y, state.z) == pytest.approx((0.12, 0.05, 0.005, 0.02))
+
+
+def test_each_battery_is_a_loading() -> None:
+    result = balance_of(trainer())
+    assert [loading.battery for loading in result.loadings] == ["three cells", "two cells"]
+    one, two = (loading.state.mass for loading in result.loadings)
+    assert one - two == pytest.approx(0.040)
+    assert result.ready is result.loadings[0]
+    assert result.bay == pytest.approx((0.03, 0.16))
+
+
+def test_plate_of_a_fin_lies_in_its_plane() -> None:
+    raw = bare({"wing": wing(), "fin": {**surface("fin", [(0, 0, 100), (100, 0, 100)])}})
+    raw["surfaces"]["fin"] |= {"parts": [skin()], "section": plate(), "at": {"x": 500, "z": 10}}
+    line = lines(raw)["plate of board"]
+    assert (line.x, line.y, line.z) == pytest.approx((0.55, 0, 0.06))
+    assert line.mass == pytest.approx(0.01 * 0.46)
