@@ -272,14 +272,14 @@ def serve(library: Path | None, port: int, no_open: bool) -> None:
       plansgen serve --library ~/plans --port 8080 --no-open
     """
     from plansgen.site.build import build_site
-    from plansgen.site.serve import PortInUseError
+    from plansgen.site.serve import Kept, PortInUseError
     from plansgen.site.serve import serve as serve_library
 
-    home = library_of(library)
+    home, kept = library_of(library), Kept()
 
     def made(site: Path) -> str:
-        # One worker, in this process: what is loaded once stays loaded.
-        return _summary_line(build_site(home, site=site, workers=1))
+        # One worker, in this process: what is loaded or made once stays.
+        return _summary_line(build_site(home, site=site, workers=1, make=kept))
 
     def say(line: str, bad: bool) -> None:
         tell(line) if bad else click.echo(line)

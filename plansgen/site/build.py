@@ -82,20 +82,25 @@ def make_design(job: Job) -> DesignOutput | tuple[Problem, ...]:
     )
 
 
-def _made(jobs: Sequence[Job], workers: int) -> Iterator[DesignOutput | tuple[Problem, ...]]:
+Made = DesignOutput | tuple[Problem, ...]
+
+
+def _made(jobs: Sequence[Job], workers: int, make: Callable[[Job], Made]) -> Iterator[Made]:
     """Results in the order of the jobs, whatever the number of workers."""
     if workers <= 1 or len(jobs) <= 1:
-        yield from map(make_design, jobs)
+        yield from map(make, jobs)
         return
     spawn = multiprocessing.get_context("spawn")
     with ProcessPoolExecutor(min(workers, len(jobs)), mp_context=spawn) as pool:
-        yield from pool.map(make_design, jobs)
+        yield from pool.map(make, jobs)
 
 
-def _gather(jobs: Sequence[Job], workers: int, progress: Progress) -> list[DesignOutput]:
+def _gather(
+    jobs: Sequence[Job], workers: int, progress: Progress, make: Callable[[Job], Made]
+) -> list[DesignOutput]:
     got = _Gathered()
     progress("designs", 0, len(jobs))
-    for number, result in enumerate(_made(jobs, workers), 1):
+    for number, result in enumerate(_made(jobs, workers, make), 1):
         if isinstance(result, DesignOutput):
             got.outputs.append(result)
         else:
@@ -111,12 +116,17 @@ def _all_findings(outputs: Iterable[DesignOutput]) -> tuple[tuple[str, Finding],
 
 
 def build_site(
-    library: Path, *, site: Path, workers: int = 1, progress: Progress = _silent
+    library: Path,
+    *,
+    site: Path,
+    workers: int = 1,
+    progress: Progress = _silent,
+    make: Callable[[Job], Made] = make_design,
 ) -> Summary:
     """Build a library's site and swap it in.
 
     library: folder with ``designs/`` and ``mkdocs.yml``. site: where the site shall be; it is left
-    as it was unless everything succeeds.
+    as it was unless everything succeeds. make: makes one design; the preview keeps what it made.
 
     Raises:
         BadInput: with the problems of all designs.
@@ -124,7 +134,7 @@ def build_site(
     start = time.perf_counter()
     recover(site)
     jobs = [Job(library, slug) for slug in design_slugs(library)]
-    outputs = _gather(jobs, workers, progress)
+    outputs = _gather(jobs, workers, progress, make)
     build = library / "build"
     write_theme(library, build / "theme")
     config = library / "mkdocs.yml"

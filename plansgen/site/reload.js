@@ -21,7 +21,7 @@
       "max-height": "45vh", overflow: "auto", margin: "0", padding: "0.75rem 1rem",
       "max-width": "none", border: "0", "border-radius": "0",
       color: "#ffffff", background: "#8c1515", outline: "2px solid #ffffff",
-      "outline-offset": "-4px", font: "1rem/1.5 system-ui, sans-serif",
+      "outline-offset": "-4px", font: "0.8rem/1.5 system-ui, sans-serif",
       "white-space": "pre-wrap", "overflow-wrap": "anywhere",
     });
     document.body.prepend(made);

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import contextlib
 import errno
+import hashlib
 import tempfile
 import threading
 import time
@@ -17,9 +19,11 @@ from watchdog.observers import Observer
 from watchdog.observers.api import BaseObserver
 from watchdog.observers.polling import PollingObserver
 
+from plansgen.library.folder import read_design
 from plansgen.problems import BadInput
+from plansgen.site.build import DesignOutput, Job, Made, make_design
 from plansgen.site.engine import EngineError
-from plansgen.site.overlay import FOLDER
+from plansgen.site.overlay import FOLDER, overlay_files, template_roots
 from plansgen.site.preview import Board, PreviewServer
 from plansgen.site.publish import PublishError
 
@@ -102,6 +106,34 @@ def _observer(library: Path, changes: Changes, observer: BaseObserver) -> BaseOb
     return observer
 
 
+class Kept:
+    """Makes designs, and makes one again only when it or the templates have changed."""
+
+    def __init__(self) -> None:
+        self._kept: dict[Job, tuple[str, DesignOutput]] = {}
+
+    def __call__(self, job: Job) -> Made:
+        """Make one design; problems are returned."""
+        try:
+            state = read_design(job.library, job.slug).fingerprint + _templates_state(job.library)
+        except BadInput as bad:
+            return bad.problems
+        before = self._kept.get(job)
+        if before is not None and before[0] == state:
+            return before[1]
+        made = make_design(job)
+        if isinstance(made, DesignOutput):
+            self._kept[job] = (state, made)
+        return made
+
+
+def _templates_state(library: Path) -> str:
+    state = hashlib.sha256()
+    for name, path in overlay_files(template_roots(library), "pages").items():
+        state.update(f"{name}\0".encode() + path.read_bytes())
+    return state.hexdigest()
+
+
 def rebuild(build: Build, site: Path, board: Board, tell: Tell) -> bool:
     """Build once, and tell terminal and browser how it went. Nothing an author writes ends it."""
     try:
@@ -179,11 +211,26 @@ def serve(library: Path, *, build: Build, port: int, open_browser: bool, tell: T
     with tempfile.TemporaryDirectory(prefix="plansgen-serve-") as private:
         site = Path(private).resolve() / "site"
         with serving(site, board, port) as server, watched(library) as changes:
+            seen = _stamps(library)
             rebuild(build, site, board, tell)
             tell(f"Serving {server.url} (Ctrl-C ends it)", False)
             if open_browser:
                 webbrowser.open(server.url)
             while True:
                 # A wait without an end cannot be interrupted everywhere.
-                if changes.wait(1.0):
+                if changes.wait(1.0) and (now := _stamps(library)) != seen:
+                    seen = now
                     rebuild(build, site, board, tell)
+
+
+def _stamps(library: Path) -> frozenset[tuple[str, int, int]]:
+    """Every file that counts, with its time and size: one save may come as several events."""
+    found = [library / "mkdocs.yml"]
+    for name in ("designs", FOLDER):
+        found.extend((library / name).rglob("*"))
+    stamps = set()
+    for path in found:
+        with contextlib.suppress(OSError):  # gone again
+            state = path.lstat()
+            stamps.add((str(path), state.st_mtime_ns, state.st_size))
+    return frozenset(stamps)
