@@ -8,8 +8,8 @@ from the right edge of the sheet.
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
 from typing import Literal
 
 from plansgen.figures import style
@@ -17,6 +17,7 @@ from plansgen.figures.canvas import Canvas, Point
 from plansgen.figures.leaders import label_points
 from plansgen.figures.lettering import measure, width_mm
 from plansgen.figures.scales import Scale
+from plansgen.figures.tiers import ARROW_MM, CLEAR_MM, SAME_MM, SIDE_MM, TAIL_MM, Dim, Laid, lay_out
 from plansgen.figures.view import View
 
 __all__ = [
@@ -29,56 +30,13 @@ __all__ = [
     "stack_vertical",
 ]
 
-ARROW_MM = 3.5
 ARROW_DEG = 15.0
 TIER_MM = 7.5
 START_MM = 10.0
 
-_TAIL_MM = ARROW_MM + 3.0  # of a dimension line whose arrowheads stand outside
 _LIFT_MM = 1.3  # from the line to the foot of the value
-_SIDE_MM = 0.75  # between a value and the ends of its line
-_CLEAR_MM = 1.0  # between two values, or a value and a line
 _GAP_MM = 1.0  # between a feature and its extension line
 _OVERRUN_MM = 2.0  # of an extension line past its dimension line
-_SAME_MM = 0.01
-
-
-@dataclass(frozen=True)
-class Dim:
-    """One dimension, in metres of its view.
-
-    start: where it begins, along the dimension line.
-    end: where it ends.
-    label: the value as lettered.
-    feature: where the dimensioned feature lies across the line; the extension line starts there.
-    feature_end: the same for the other end, if it differs.
-    """
-
-    start: float
-    end: float
-    label: str
-    feature: float
-    feature_end: float | None = None
-
-
-@dataclass(frozen=True)
-class _Laid:
-    """A dimension on the sheet: millimetres along its line (``u``), and its tier."""
-
-    low: float
-    high: float
-    label: str
-    text: float  # where the value begins
-    width: float
-    inside: bool  # arrowheads between the extension lines
-    line: tuple[float, float]
-    room: tuple[float, float]  # taken in its tier
-    features: tuple[float, float]
-    tier: int = 0
-
-    @property
-    def value_between(self) -> bool:
-        return self.low <= self.text and self.text + self.width <= self.high
 
 
 def stack_horizontal(
@@ -102,7 +60,7 @@ def stack_horizontal(
     outward = -1 if side == "below" else 1
     base = view.box.bottom if side == "below" else view.box.top
     limits = (view.canvas.limits.left, view.canvas.limits.right)
-    laid = _lay_out(dims, view.x, view.y, limits)
+    laid = lay_out(dims, view.x, view.y, limits)
     axis = _Axis(view.canvas, base + outward * start_mm, outward, vertical=False)
     return _draw_stack(axis, laid)
 
@@ -118,14 +76,14 @@ def stack_vertical(
     outward = -1 if side == "left" else 1
     base = view.box.left if side == "left" else view.box.right
     limits = (view.canvas.limits.bottom, view.canvas.limits.top)
-    laid = _lay_out(dims, view.y, view.x, limits)
+    laid = lay_out(dims, view.y, view.x, limits)
     axis = _Axis(view.canvas, base + outward * start_mm, outward, vertical=True)
     return _draw_stack(axis, laid)
 
 
 def stack_depth_mm(dims: Iterable[Dim], scale: Scale, *, start_mm: float = START_MM) -> float:
     """Room a stack will need beside its view at a scale, for laying out a sheet beforehand."""
-    laid = _lay_out(dims, scale.mm, scale.mm, (-math.inf, math.inf))
+    laid = lay_out(dims, scale.mm, scale.mm, (-math.inf, math.inf))
     tiers = max((dim.tier for dim in laid), default=-1) + 1
     return start_mm + tiers * TIER_MM if tiers else 0.0
 
@@ -168,8 +126,8 @@ def angle(
     for leg in (start_deg, end_deg):
         canvas.line([(x, y), polar(radius_mm + _OVERRUN_MM, leg)], style.NARROW)
     per_mm = math.degrees(1 / radius_mm)
-    inside = (end_deg - start_deg) / per_mm >= 2 * ARROW_MM + _CLEAR_MM
-    tail = 0.0 if inside else _TAIL_MM * per_mm
+    inside = (end_deg - start_deg) / per_mm >= 2 * ARROW_MM + CLEAR_MM
+    tail = 0.0 if inside else TAIL_MM * per_mm
     canvas.arc(
         (x, y),
         radius_mm=radius_mm,
@@ -186,86 +144,9 @@ def angle(
     middle = math.radians((start_deg + end_deg) / 2)
     half_width, half_height = width_mm(label) / 2, style.TEXT_MM / 2
     reach = half_width * abs(math.cos(middle)) + half_height * abs(math.sin(middle))
-    far = radius_mm + _OVERRUN_MM + _CLEAR_MM + reach
+    far = radius_mm + _OVERRUN_MM + CLEAR_MM + reach
     tx, ty = polar(far, math.degrees(middle))
     canvas.text(tx, ty, label, role="thin", align="center", level="middle")
-
-
-# -- laying out ---------------------------------------------------------------------------------
-
-
-def _lay_out(
-    dims: Iterable[Dim],
-    along: Callable[[float], float],
-    across: Callable[[float], float],
-    limits: tuple[float, float],
-) -> list[_Laid]:
-    shaped = [_shape(dim, along, across, limits) for dim in dict.fromkeys(dims)]
-    shaped.sort(key=lambda d: (d.high - d.low, d.low, d.label))
-    placed: list[_Laid] = []
-    for dim in shaped:
-        below = [other.tier for other in placed if _overlap(dim.room, other.room)]
-        placed.append(replace(dim, tier=max(below, default=-1) + 1))
-    return [_dodge(dim, placed) for dim in placed]
-
-
-def _shape(
-    dim: Dim,
-    along: Callable[[float], float],
-    across: Callable[[float], float],
-    limits: tuple[float, float],
-) -> _Laid:
-    """Where arrowheads and value go: between the extension lines, or beside them."""
-    first, last = (
-        (along(dim.start), across(dim.feature)),
-        (
-            along(dim.end),
-            across(dim.feature if dim.feature_end is None else dim.feature_end),
-        ),
-    )
-    (low, low_feature), (high, high_feature) = sorted((first, last))
-    width = width_mm(dim.label)
-    inside = high - low >= 2 * ARROW_MM + _CLEAR_MM
-    tail = 0.0 if inside else _TAIL_MM
-    line = room = (low - tail, high + tail)
-    text = (low + high - width) / 2
-    if width + 2 * _SIDE_MM > high - low:
-        beside = (0.0 if inside else ARROW_MM) + _CLEAR_MM
-        text = _beside(low - beside - width, high + beside, width, limits)
-        line = (min(line[0], text), max(line[1], text + width))
-        room = (line[0] - _CLEAR_MM, line[1] + _CLEAR_MM)
-    return _Laid(low, high, dim.label, text, width, inside, line, room, (low_feature, high_feature))
-
-
-def _beside(left: float, right: float, width: float, limits: tuple[float, float]) -> float:
-    """Start of a value beside its dimension: to the right if the sheet has room there."""
-    over_right = right + width + _CLEAR_MM - limits[1]
-    over_left = limits[0] - (left - _CLEAR_MM)
-    return right if over_right <= 0 or over_right <= over_left else left
-
-
-def _overlap(first: tuple[float, float], second: tuple[float, float]) -> bool:
-    return first[0] < second[1] - _SAME_MM and second[0] < first[1] - _SAME_MM
-
-
-def _dodge(dim: _Laid, placed: Sequence[_Laid]) -> _Laid:
-    """Move a value along its line, clear of extension lines that pass to farther tiers."""
-    passing = sorted({u for d in placed if d.tier > dim.tier for u in (d.low, d.high)})
-    if not dim.value_between:
-        return dim
-    reach = (dim.low + _SIDE_MM, dim.high - _SIDE_MM - dim.width)
-    places = [dim.text]
-    places += [u + _CLEAR_MM for u in passing] + [u - _CLEAR_MM - dim.width for u in passing]
-
-    def free(text: float) -> bool:
-        span = (text - _CLEAR_MM + _SAME_MM, text + dim.width + _CLEAR_MM - _SAME_MM)
-        return reach[0] <= text <= reach[1] and not any(span[0] < u < span[1] for u in passing)
-
-    best = min(filter(free, places), key=lambda text: abs(text - dim.text), default=dim.text)
-    return replace(dim, text=best)
-
-
-# -- drawing ------------------------------------------------------------------------------------
 
 
 @dataclass(frozen=True)
@@ -296,7 +177,7 @@ class _Axis:
         return -1 if self.vertical else 1
 
 
-def _draw_stack(axis: _Axis, laid: Sequence[_Laid]) -> float:
+def _draw_stack(axis: _Axis, laid: Sequence[Laid]) -> float:
     for dim in laid:
         _draw_dimension(axis, dim)
     for u, (start, end) in sorted(_extension_lines(axis, laid).items()):
@@ -306,7 +187,7 @@ def _draw_stack(axis: _Axis, laid: Sequence[_Laid]) -> float:
     return axis.level(tiers) if tiers else axis.first - axis.outward * START_MM
 
 
-def _draw_dimension(axis: _Axis, dim: _Laid) -> None:
+def _draw_dimension(axis: _Axis, dim: Laid) -> None:
     level = axis.level(dim.tier)
     axis.line((dim.line[0], level), (dim.line[1], level))
     axis.arrow(dim.low, level, forward=not dim.inside)
@@ -315,30 +196,30 @@ def _draw_dimension(axis: _Axis, dim: _Laid) -> None:
     axis.canvas.text(x, y, dim.label, rotation=90 if axis.vertical else 0)
 
 
-def _extension_lines(axis: _Axis, laid: Sequence[_Laid]) -> dict[float, tuple[float, float]]:
+def _extension_lines(axis: _Axis, laid: Sequence[Laid]) -> dict[float, tuple[float, float]]:
     """One extension line for each place, from its innermost feature to its outermost tier."""
     lines: dict[float, tuple[float, float]] = {}
     for dim in laid:
         end = axis.level(dim.tier) + axis.outward * _OVERRUN_MM
         for u, feature in zip((dim.low, dim.high), dim.features, strict=True):
             start = feature + axis.outward * _GAP_MM
-            key = round(u / _SAME_MM) * _SAME_MM
+            key = round(u / SAME_MM) * SAME_MM
             old_start, old_end = lines.get(key, (start, end))
             inner, outer = (min, max) if axis.outward > 0 else (max, min)
             lines[key] = inner(start, old_start), outer(end, old_end)
     return {u: ends for u, ends in lines.items() if (ends[1] - ends[0]) * axis.outward > 0}
 
 
-def _texts_at(axis: _Axis, laid: Sequence[_Laid], u: float) -> list[tuple[float, float]]:
+def _texts_at(axis: _Axis, laid: Sequence[Laid], u: float) -> list[tuple[float, float]]:
     """Stretches across the stack that values take at a place along it."""
     taken = []
     for dim in laid:
-        if dim.text - _SIDE_MM < u < dim.text + dim.width + _SIDE_MM:
+        if dim.text - SIDE_MM < u < dim.text + dim.width + SIDE_MM:
             ink = measure(dim.label)
             foot = axis.level(dim.tier) + axis.rise * _LIFT_MM
             ends = (
-                foot - axis.rise * (ink.below + _SIDE_MM),
-                foot + axis.rise * (ink.above + _SIDE_MM),
+                foot - axis.rise * (ink.below + SIDE_MM),
+                foot + axis.rise * (ink.above + SIDE_MM),
             )
             taken.append((min(ends), max(ends)))
     return sorted(taken)
@@ -355,4 +236,4 @@ def _broken(
             pieces.append((low, min(first, high)))
         low = max(low, last)
     pieces.append((low, high))
-    return [(a, b) for a, b in pieces if b - a > _SAME_MM]
+    return [(a, b) for a, b in pieces if b - a > SAME_MM]

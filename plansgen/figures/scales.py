@@ -63,6 +63,19 @@ class Scale:
         return f"{self.drawn}:{self.real}"
 
 
+@dataclass(frozen=True)
+class Free(Scale):
+    """A diagram's scale, which is no drawing scale: so many millimetres a metre."""
+
+    drawn: int = 1
+    real: int = 1
+    per_metre: float = 1.0
+
+    def mm(self, length_m: float) -> float:
+        """Sheet millimetres of a length in metres."""
+        return length_m * self.per_metre
+
+
 SCALES = tuple(Scale(drawn, real) for drawn, real in _SERIES)
 """50:1 down to 1:10000."""
 

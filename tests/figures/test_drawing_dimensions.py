@@ -4,7 +4,7 @@ import itertools
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 from scipy.optimize import minimize
 
@@ -56,6 +56,7 @@ def test_stacks_never_collide(stack, side):
 
 @settings(deadline=None, max_examples=40)
 @given(st.lists(dims(), min_size=1, max_size=10))
+@example([Dim(0, 0, "0", 0), Dim(0, -0.5, "500", 0), Dim(0.08, 7e-18, "80", 0)])
 def test_every_value_is_there_once(stack):
     view = view_on()
     outer = stack_horizontal(view, [*stack, *stack])
