@@ -57,7 +57,6 @@ class MassLine:
     worked_out: Annotated[
         float | None, Quantity("kg", "Worked-out mass it replaces", "measured-mass")
     ] = None
-    note: str = ""
     method: str = "part-mass-sheet"
 
 
@@ -73,7 +72,6 @@ def _line(
     amount: str,
     method: str,
     worked_out: float | None = None,
-    note: str = "",
 ) -> Weighted:
     x, y, z = (float(value) for value in moments.centre)
     line = MassLine(
@@ -86,7 +84,6 @@ def _line(
         y=y if abs(y) > 1e-12 else 0.0,
         z=z,
         worked_out=worked_out,
-        note=note,
         method=method,
     )
     return line, moments
@@ -342,9 +339,8 @@ def _item_line(item: Item) -> Weighted:
         "equipment",
         moments,
         origin="measured" if measured else "given",
-        amount="2" if item.mirror else "1",
+        amount=f"two, {item.kind}" if item.mirror else item.kind,
         method="measured-mass" if measured else "given-by-designer",
-        note=item.kind,
     )
 
 

@@ -11,7 +11,7 @@ from plansgen.figures.canvas import Canvas
 from plansgen.figures.dimensions import arrowhead
 from plansgen.figures.leaders import label_points
 from plansgen.figures.save import Drawing, finish
-from plansgen.figures.scales import Rect, Scale
+from plansgen.figures.scales import Free, Rect
 from plansgen.figures.view import View
 
 WIDTH_MM, HEIGHT_MM = 190.0, 130.0
@@ -59,7 +59,7 @@ def draw_balance(dossier: Dossier) -> Drawing:
     per_metre = (WIDTH_MM - 2 * _MARGIN_MM) / (high - low)
     view = View(
         canvas,
-        _FreeScale(1, 1, per_metre),
+        Free(per_metre=per_metre),
         origin_mm=(_MARGIN_MM, _BEAM_MM),
         datum_m=(low, 0.0),
     )
@@ -75,16 +75,6 @@ def draw_balance(dossier: Dossier) -> Drawing:
         caption="The balance as a lever, ready to fly with the usual battery: arrows as long as "
         "the masses are heavy, x in mm aft of the datum.",
     )
-
-
-@dataclass(frozen=True)
-class _FreeScale(Scale):
-    """A diagram's scale: no drawing scale, only millimetres a metre."""
-
-    per_metre: float = 1.0
-
-    def mm(self, length_m: float) -> float:
-        return length_m * self.per_metre
 
 
 def _draw_band(view: View, dossier: Dossier) -> None:

@@ -16,7 +16,7 @@ from plansgen.figures.sheet import Sheet
 from plansgen.figures.view import View
 from plansgen.library.models import Credits
 
-_BOTTOM_MM, _SIDE_MM = 11.0, 17.0
+_BOTTOM_MM, _SIDE_MM = 9.0, 17.0
 _BAND_SHARE = 0.09  # half width of the drawn band, as a share of the span
 _LEAST_CHORD_MM = 16.0  # shorter chords have no room for a figure
 _FIRST_MM = 8.0  # to the first dimension line

@@ -7,6 +7,7 @@ from collections.abc import Iterator, Sequence
 import numpy as np
 import shapely
 from numpy.typing import NDArray
+from shapely.geometry.base import BaseGeometry
 
 from plansgen.airframe.build import Airframe, Wire
 from plansgen.figures.shapes import Shape, Side, depth_of, project, shapes
@@ -64,7 +65,7 @@ def _draw_wire(view: View, wire: Wire, outlines: Sequence[Shape], side: Side) ->
 
 
 def _draw_line(
-    view: View, points: Array, cover: shapely.Geometry, kind: LineType, *, hidden: bool
+    view: View, points: Array, cover: BaseGeometry, kind: LineType, *, hidden: bool
 ) -> None:
     line = shapely.LineString(points)
     for piece in _pieces(line.difference(cover)):
@@ -74,7 +75,7 @@ def _draw_line(
             view.hidden(piece)
 
 
-def _pieces(geometry: shapely.Geometry) -> Iterator[Array]:
+def _pieces(geometry: BaseGeometry) -> Iterator[Array]:
     merged = shapely.line_merge(geometry)
     for part in shapely.get_parts(merged):
         if part.geom_type == "LineString" and part.length > 10 * _SAME:

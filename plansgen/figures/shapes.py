@@ -173,7 +173,7 @@ def section_points(station: StationPoint) -> Array:
     points = np.array(station.outline) * station.chord
     cos, sin = math.cos(station.twist), math.sin(station.twist)
     turned = points @ np.array([[cos, -sin], [sin, cos]])
-    return np.add(turned, (station.x, station.z))
+    return np.asarray(turned + np.array([station.x, station.z]))
 
 
 def _from_ahead(surface: LiftingSurface) -> Iterator[Shape]:

@@ -19,7 +19,7 @@ from plansgen.site.engine import read_site_name, run_engine
 from plansgen.site.environment import make_environment
 from plansgen.site.library_pages import Card, card_of, library_files
 from plansgen.site.overlay import template_roots, write_theme
-from plansgen.site.publish import publish, recover, staging
+from plansgen.site.publish import locked, publish, staging
 from plansgen.site.tree import write_tree
 
 Progress = Callable[[str, int, int], None]  # what is being done, how many are done, of how many
@@ -73,11 +73,11 @@ def make_design(job: Job) -> DesignOutput | tuple[Problem, ...]:
     dossier = work_out(design)
     figures = draw_all(design, dossier)
     environment = make_environment(template_roots(job.library))
-    plan = figures["plan"]
+    picture = figures["card"]
     return DesignOutput(
         slug=job.slug,
         files=design_files(environment, design, dossier, figures),
-        card=card_of(design, dossier, alt=plan.alt, width=plan.width_mm, height=plan.height_mm),
+        card=card_of(design, dossier, picture),
         findings=dossier.findings,
     )
 
@@ -132,29 +132,37 @@ def build_site(
         BadInput: with the problems of all designs.
     """
     start = time.perf_counter()
-    recover(site)
-    jobs = [Job(library, slug) for slug in design_slugs(library)]
-    outputs = _gather(jobs, workers, progress, make)
     build = library / "build"
+    with locked(build / "docs"), staging(site) as new:
+        jobs = [Job(library, slug) for slug in design_slugs(library)]
+        outputs = _gather(jobs, workers, progress, make)
+        _write(library, build, outputs)
+        pages = _engine(library, build, new, progress)
+        publish(new, site)
+    return Summary(len(jobs), _all_findings(outputs), pages, time.perf_counter() - start, site)
+
+
+def _write(library: Path, build: Path, outputs: Sequence[DesignOutput]) -> None:
+    """Write the theme and the docs tree that the engine reads."""
     write_theme(library, build / "theme")
-    config = library / "mkdocs.yml"
     files = library_files(
         make_environment(template_roots(library)),
         [output.card for output in outputs],
-        site_name=read_site_name(config, docs_dir=build / "theme"),
+        site_name=read_site_name(library / "mkdocs.yml", docs_dir=build / "theme"),
     )
     for output in outputs:
         files.update(output.files)
     write_tree(build / "docs", files)
-    total = sum(name.endswith(".md") for name in files)
+
+
+def _engine(library: Path, build: Path, new: Path, progress: Progress) -> int:
+    """Run the engine on the docs tree; the number of pages written."""
+    total = sum(1 for _ in (build / "docs").rglob("*.md"))
     progress("pages", 0, total)
-    with staging(site) as new:
-        seen = iter(range(1, total + 1))
-        pages = run_engine(
-            config,
-            docs_dir=build / "docs",
-            site_dir=new,
-            on_page=lambda _: progress("pages", next(seen, total), total),
-        )
-        publish(new, site)
-    return Summary(len(jobs), _all_findings(outputs), pages, time.perf_counter() - start, site)
+    seen = iter(range(1, total + 1))
+    return run_engine(
+        library / "mkdocs.yml",
+        docs_dir=build / "docs",
+        site_dir=new,
+        on_page=lambda _: progress("pages", next(seen, total), total),
+    )

@@ -11,6 +11,7 @@ from jinja2 import Environment
 from pydantic import BaseModel
 
 from plansgen.dossier import Dossier, json_schema
+from plansgen.figures.save import Drawing
 from plansgen.library.design import Design
 from plansgen.library.facts import used_materials
 from plansgen.library.models import DesignFile, FlightLog, NotesHead, Skill, Status, StepHead
@@ -45,7 +46,7 @@ def _families(design: Design) -> tuple[str, ...]:
     return tuple(sorted(family for family in families if family))
 
 
-def card_of(design: Design, dossier: Dossier, *, alt: str, width: float, height: float) -> Card:
+def card_of(design: Design, dossier: Dossier, picture: Drawing) -> Card:
     """The gallery card of a design."""
     span = dossier.airframe.reference.span
     mass = dossier.balance.ready.state.mass if dossier.balance.ready else 0.0
@@ -61,9 +62,9 @@ def card_of(design: Design, dossier: Dossier, *, alt: str, width: float, height:
         mass=show(mass, "kg").metric if mass else "not given",
         mass_g=round(mass * 1000),
         materials=_families(design),
-        alt=alt,
-        width_mm=width,
-        height_mm=height,
+        alt=picture.alt,
+        width_mm=picture.width_mm,
+        height_mm=picture.height_mm,
     )
 
 

@@ -35,7 +35,7 @@ def staging(live: Path) -> Iterator[Path]:
         PublishError: another build is running, or ``live`` holds something else than a site.
     """
     live = _real(live)
-    with _lock(live):
+    with locked(live):
         new = _prepare(live)
         try:
             yield new
@@ -72,7 +72,7 @@ def recover(live: Path) -> None:
     """
     live = _real(live)
     if live.parent.is_dir():
-        with _lock(live):
+        with locked(live):
             _recover(live)
 
 
@@ -179,8 +179,12 @@ def _exchange(one: Path, other: Path) -> bool:
 
 
 @contextmanager
-def _lock(live: Path) -> Iterator[None]:
-    """Hold the system's lock on a file beside ``live``; the system frees it after a kill."""
+def locked(live: Path) -> Iterator[None]:
+    """Hold the system's lock on a file beside ``live``; the system frees it after a kill.
+
+    Raises:
+        PublishError: another build holds it.
+    """
     path = live.with_name(f".{live.name}.lock")
     while True:
         try:

@@ -168,7 +168,7 @@ def test_items_and_their_origin() -> None:
     found = lines(raw)
     wheel, receiver = found["wheel"], found["receiver"]
     assert (wheel.mass, wheel.y, wheel.z) == (pytest.approx(0.03), 0.0, pytest.approx(-0.11))
-    assert (wheel.origin, wheel.amount, wheel.note) == ("given", "2", "undercarriage")
+    assert (wheel.origin, wheel.amount) == ("given", "two, undercarriage")
     assert (receiver.origin, receiver.method) == ("measured", "measured-mass")
 
 
