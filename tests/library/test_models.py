@@ -1,0 +1,354 @@
+"""What the design file refuses, and that it says why."""
+
+from __future__ import annotations
+
+import ast
+import inspect
+from collections.abc import Callable
+from typing import Any
+
+import pytest
+from pydantic import ValidationError
+
+from plansgen.library import models
+from tests.designs import (
+    EVERY_LAYOUT,
+    Raw,
+    battery,
+    bent,
+    file_of,
+    glider,
+    item,
+    plate,
+    skin,
+    surface,
+    trainer,
+)
+
+Change = Callable[[Raw], object]
+
+
+def put(*path: Any, **value: Any) -> Change:
+    """A change that writes into the data: keys and indices, then what to add there."""
+
+    def change(raw: Raw) -> None:
+        for part in path:
+            raw = raw[part]
+        raw.update(value)
+
+    return change
+
+
+def wing(rows: list[Raw], **more: Any) -> Change:
+    """A change that gives the wing other stations."""
+    return put("surfaces", "wing", **{"stations": rows, **more})
+
+
+def section(**value: Any) -> Change:
+    return put("surfaces", "wing", section=value)
+
+
+def part(**value: Any) -> Change:
+    """A change that gives the wing one part."""
+    return put("surfaces", "wing", parts=[{"name": "part", "material": "board", **value}])
+
+
+def loose(**value: Any) -> Change:
+    """A change that adds a part of no surface and no body."""
+    return put(parts=[{"name": "part", "material": "pine", **value}])
+
+
+def control(**value: Any) -> Change:
+    aileron = {"kind": "aileron", "from": 100, "to": 400, "chord": 0.2} | value
+    return put("surfaces", "wing", controls={"aileron": aileron})
+
+
+def spanned(*spans: float, **last: Any) -> list[Raw]:
+    rows: list[Raw] = [{"span": span, "chord": 200} for span in spans]
+    rows[-1] |= last
+    return rows
+
+
+def drawn(*places: tuple[float, float]) -> list[Raw]:
+    return [{"y": y, "z": z, "chord": 200} for y, z in places]
+
+
+FRAMES = [{"x": 0, "width": 50, "height": 60}, {"x": 300, "width": 50, "height": 60}]
+RUN = {"run": {"from": 0, "to": 400}, "material": "pine"}
+SIZE = {"size": {"diameter": 3}}
+
+REFUSED: dict[str, tuple[Change, str]] = {
+    # --- section
+    "section lacks its numbers": (
+        section(kind="cambered plate"),
+        "a section of kind cambered plate needs thickness and camber",
+    ),
+    "section has idle numbers": (
+        section(kind="naca", digits="2412", spar_at=0.3, thickness=5),
+        "a section of kind naca has no spar_at and no thickness",
+    ),
+    "camber at the leading edge": (
+        section(kind="cambered plate", thickness=3, camber=0.05, camber_at=0),
+        "camber_at must lie between the leading and the trailing edge",
+    ),
+    "camber at the trailing edge": (
+        section(kind="cambered plate", thickness=3, camber=0.05, camber_at=1),
+        "camber_at must lie between",
+    ),
+    "spar at the trailing edge": (
+        section(kind="folded sheet", thickness=3, spar_height=9, spar_at="100 %"),
+        "spar_at must lie between",
+    ),
+    "camber without a place": (
+        section(kind="naca", digits="2012"),
+        "NACA 2012 has camber without its place",
+    ),
+    # --- stations
+    "placed twice": (
+        wing([{"span": 0, "y": 0, "chord": 200}, {"span": 500, "chord": 200}]),
+        "give span (along the surface) or y and z",
+    ),
+    "not placed": (wing([{"chord": 200}, {"span": 500, "chord": 200}]), "give span"),
+    "dihedral on the drawing": (
+        wing([{"y": 0, "chord": 200}, {"y": 500, "chord": 200, "dihedral": 3}]),
+        "dihedral goes with span",
+    ),
+    "placed in two ways": (
+        wing([{"span": 0, "chord": 200}, {"y": 500, "chord": 200}]),
+        "all stations of a surface are placed the same way",
+    ),
+    "span goes back": (wing(spanned(0, 300, 300)), "stations[2].span must lie outboard"),
+    "two at one place": (wing(drawn((0, 0), (300, 5), (300, 5))), "stations[2] lies on the one"),
+    "crosses back": (wing(drawn((0, 0), (300, 0), (200, 50))), "stations[2].y crosses back"),
+    "pointed in the middle": (
+        wing([{"span": 0, "chord": 200}, {"span": 100, "chord": 0}, {"span": 300, "chord": 100}]),
+        "stations[1].chord is zero; only the tip may be pointed",
+    ),
+    "first span is not the root": (wing(spanned(10, 300)), "stations[0].span must be 0"),
+    "first place is not the root": (wing(drawn((10, 0), (300, 0))), "stations[0] must be the root"),
+    "no section": (put("surfaces", "wing", section=None), "section is missing"),
+    "half a wing": (put("surfaces", "wing", mirror=False), "a wing starts on the centre line"),
+    "wing off the centre": (put("surfaces", "wing", at={"y": 5}), "a wing starts on the centre"),
+    # --- what faces the air
+    "folded right back": (wing(spanned(0, 300, dihedral=100)), "dihedral must lie from -90 to 90"),
+    "level vee-tail": (
+        put("surfaces", tail=bent("vee-tail", [(0, 0, 100), (200, 0, 100)])),
+        "a vee-tail needs dihedral",
+    ),
+    "upright vee-tail": (
+        put("surfaces", tail=bent("vee-tail", [(0, 0, 100), (200, 90, 100)])),
+        "a vee-tail needs dihedral",
+    ),
+    "level fin": (
+        put("surfaces", fin=bent("fin", [(0, 0, 100), (200, 0, 100)])),
+        "a fin needs height",
+    ),
+    "upright wing": (wing(spanned(0, 300, dihedral=90)), "a wing needs width"),
+    "upright tailplane": (
+        put(
+            "surfaces",
+            tailplane={**surface("fin", [(0, 0, 90), (100, 0, 90)]), "role": "tailplane"},
+        ),
+        "a tailplane needs width",
+    ),
+    "two fins in one place": (
+        put("surfaces", "fin", mirror=True),
+        "a mirrored fin needs at.y",
+    ),
+    # --- controls, runs, sticks
+    "control runs inboard": (control(**{"from": 400}), "to must lie outboard of from"),
+    "control of no chord": (control(chord=0), "chord must be above 0"),
+    "control beyond the tip": (control(to=501), "controls.aileron runs from 100 to 501 mm"),
+    "run of no length": (part(run={"from": 5, "to": 5}), "to must lie beyond from"),
+    "run beyond the tip": (part(**RUN | {"run": {"from": 0, "to": 600}}), "parts[0].run runs from"),
+    "run inboard of the root": (part(run={"from": -5, "to": 60}), "runs from -5 to 60 mm"),
+    "cover beyond the tip": (part(cover="plate", to=501), "parts[0] runs from 0 to 501 mm"),
+    "stick of no shape": (part(**RUN, size={}), "give width and height, or diameter"),
+    "stick of two shapes": (
+        part(**RUN, size={"width": 3, "height": 3, "diameter": 3}),
+        "give width and height, or diameter",
+    ),
+    "stick without height": (part(**RUN, size={"width": 3}), "give width and height, or diameter"),
+    "stick with an idle width": (
+        part(**RUN, size={"width": 3, "diameter": 3}),
+        "give width and height, or diameter",
+    ),
+    "bore too wide": (part(**RUN, size={"diameter": 3, "bore": 3}), "bore must be smaller"),
+    "bore of a flat stick": (
+        part(**RUN, size={"width": 3, "height": 3, "bore": 2}),
+        "bore must be smaller",
+    ),
+    # --- parts
+    "no amount": (part(), "give one of cover, run, line, area, length, not none"),
+    "two amounts": (
+        part(cover="plate", area=100, at={"x": 0}),
+        "give one of cover, run, line, area, length, not cover and area",
+    ),
+    "area without a place": (part(area="2 dm2"), "area needs at"),
+    "length without a place": (part(length=50), "length needs at"),
+    "share of a stick": (part(**RUN, share=0.5), "share goes with cover or area"),
+    "share of nothing": (part(cover="plate", share=0), "share must be above 0"),
+    "line of no length": (loose(line=[{"x": 5}, {"x": 5}, {"x": 5}], **SIZE), "line must have"),
+    "from without cover": (
+        part(area="2 dm2", at={"x": 0}, **{"from": 5}),
+        "from and to go with cover; inside run",
+    ),
+    "cover runs inboard": (part(cover="plate", to=50, **{"from": 60}), "to must lie outboard"),
+    "cover of a body on a wing": (
+        part(cover="sides"),
+        'surfaces.wing.parts[0].cover "sides" does not go here; allowed: plate, both skins',
+    ),
+    "cover of a wing on a body": (
+        put("bodies", "fuselage", parts=[skin("plate")]),
+        'bodies.fuselage.parts[0].cover "plate" does not go here; allowed: all, sides',
+    ),
+    "piece of a body's cover": (
+        put("bodies", "fuselage", parts=[skin("all", to=50)]),
+        "bodies.fuselage.parts[0]: from and to go with cover on a surface",
+    ),
+    "cover of nothing": (loose(cover="all"), "parts[0]: cover and run belong to a surface or body"),
+    "run along nothing": (
+        loose(run={"from": 0, "to": 9}, **SIZE),
+        "parts[0]: cover and run belong",
+    ),
+    "weighed nowhere": (
+        put("surfaces", "wing", measured_at={"x": 5}),
+        "measured_at goes with measured",
+    ),
+    # --- bodies and items
+    "frames go back": (
+        put("bodies", "fuselage", stations=[FRAMES[0], FRAMES[0]]),
+        "stations[1].x must lie aft of the one before",
+    ),
+    "two bodies in one place": (
+        put("bodies", "fuselage", mirror=True),
+        "a mirrored body needs at.y",
+    ),
+    "two items in one place": (put(items=[item(mirror=True)]), "a mirrored item needs at.y"),
+    # --- battery and balance
+    "bay runs forward": (put(bay={"from": 50, "to": 20}), "to must lie aft of from"),
+    "battery of the plan outside its bay": (put("bay", x=161), "x must lie between from and to"),
+    "battery outside the bay": (
+        put(batteries=[battery(), battery(x=29)]),
+        "batteries[1].x must lie in the bay",
+    ),
+    "batteries without a bay": (put(bay=None), "batteries need a bay"),
+    "mark of nothing": (put(balance={"target": {}}), "give mac or root, one of them"),
+    "mark of two": (put(balance={"target": {"mac": 0.3, "root": 60}}), "give mac or root"),
+    "limits of nothing": (
+        put(balance={"aft": {"mac": 0.3}}),
+        "forward and aft limits need a target",
+    ),
+    # --- the whole
+    "no wing": (put("surfaces", "wing", role="canard"), "surfaces has no wing"),
+    "one name for two": (
+        put(bodies={"fin": {"role": "pod", "stations": FRAMES}}),
+        '"fin" names a surface and a body',
+    ),
+}
+
+
+def refusal(change: Change) -> str:
+    raw = trainer()
+    change(raw)
+    with pytest.raises(ValidationError) as caught:
+        file_of(raw)
+    # A refused station also leaves its list too short for pydantic; the reader drops that.
+    (error,) = (error for error in caught.value.errors() if error["type"] != "too_short")
+    assert error["type"] == "value_error"
+    return str(error["ctx"]["error"])
+
+
+@pytest.mark.parametrize(("change", "essence"), REFUSED.values(), ids=REFUSED)
+def test_refused(change: Change, essence: str) -> None:
+    assert essence in refusal(change)
+
+
+def _messages_in(module: Any) -> list[str]:
+    """The longest plain piece of every message that a module's validators raise."""
+    found = []
+    for node in ast.walk(ast.parse(inspect.getsource(module))):
+        if isinstance(node, ast.Raise) and isinstance(node.exc, ast.Call):
+            pieces = [
+                piece.value
+                for piece in ast.walk(node.exc.args[0])
+                if isinstance(piece, ast.Constant) and isinstance(piece.value, str)
+            ]
+            found.append(max(pieces, key=len))
+    return found
+
+
+def test_every_refusal_is_tested() -> None:
+    told = [refusal(change) for change, _ in REFUSED.values()]
+    expected = _messages_in(models)
+    assert len(expected) > 40
+    assert [piece for piece in expected if not any(piece in text for text in told)] == []
+
+
+# --- what is allowed -------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("build", EVERY_LAYOUT.values(), ids=EVERY_LAYOUT)
+def test_every_layout_is_allowed(build: Callable[[], Raw]) -> None:
+    assert file_of(build()).name == "Sanderling"
+
+
+@pytest.mark.parametrize(
+    ("text", "kind", "digits", "file"),
+    [
+        ("NACA 2412", "naca", "2412", None),
+        ("naca0012", "naca", "0012", None),
+        ("points sections/gull.txt", "points", None, "sections/gull.txt"),
+    ],
+)
+def test_section_in_words(text: str, kind: str, digits: str | None, file: str | None) -> None:
+    raw = glider()
+    raw["surfaces"]["wing"]["section"] = text
+    found = file_of(raw).surfaces["wing"].section
+    assert found is not None
+    assert (found.kind, found.digits, found.file) == (kind, digits, file)
+
+
+@pytest.mark.parametrize("text", ["NACA 23012", "NACA", "points", "plates", "", "NACA 24a2"])
+def test_section_in_wrong_words(text: str) -> None:
+    raw = glider()
+    raw["surfaces"]["wing"]["section"] = text
+    with pytest.raises(ValidationError):
+        file_of(raw)
+
+
+def test_winglets_and_canted_fins_are_allowed() -> None:
+    raw = glider()
+    raw["surfaces"]["wing"] = bent("wing", [(0, 0, 200), (400, 3, 200), (460, 90, 100)])
+    raw["surfaces"]["fin"] = bent("fin", [(0, 0, 100), (150, 60, 80)], mirror=True)
+    assert file_of(raw).surfaces["wing"].places[-1][1] == pytest.approx(0.4 * 0.99863, rel=1e-6)
+
+
+def test_who_is_mirrored() -> None:
+    raw = glider()
+    raw["surfaces"]["fins"] = surface("fin", [(0, 0, 90), (90, 0, 90)], at={"y": 90})
+    surfaces = file_of(raw).surfaces
+    found = {key: surface.mirrored for key, surface in surfaces.items()}
+    assert found == {"wing": True, "tailplane": True, "fin": False, "fins": True}
+
+
+def test_unknown_keys_are_refused_everywhere() -> None:
+    for path in ((), ("surfaces", "wing"), ("bodies", "fuselage"), ("credits",), ("bay",)):
+        raw = trainer()
+        put(*path, colour="red")(raw)
+        with pytest.raises(ValidationError, match="Extra inputs are not permitted"):
+            file_of(raw)
+
+
+def test_design_is_frozen() -> None:
+    file = file_of(glider())
+    with pytest.raises(ValidationError, match="frozen"):
+        file.name = "Knot"  # type: ignore[misc]
+
+
+def test_plate_section_by_hand() -> None:
+    raw = glider()
+    raw["surfaces"]["wing"]["section"] = plate()
+    found = file_of(raw).surfaces["wing"].section
+    assert found is not None
+    assert found.thickness == pytest.approx(0.005)
