@@ -158,9 +158,7 @@ def work_out_derivatives(
         p=_slopes(slopes("p")),
         q=_slopes(slopes("q")),
         r=_slopes(slopes("r")),
-        controls=tuple(
-            ControlSlopes(mode, _slopes(slopes(mode.name))) for mode in lattice.modes
-        ),
+        controls=tuple(ControlSlopes(mode, _slopes(slopes(mode.name))) for mode in lattice.modes),
         bodies=tuple(bodies),
         neutral_point=point[0] + margin * scale.chord,
         neutral_point_surfaces=float(alone),

@@ -5,11 +5,12 @@ strip's ends to the trailing edge and then run on along x for ever (a flat wake,
 turned into the wind). Panels of a strip share their legs, so every piece is worked out once and
 added up along the chord.
 
-Cores: within a sheet, and between sheets that meet end to end in one plane, the core is next to
-nothing, because control places lie between the legs. Another surface may lie anywhere in a wake, so
-towards it each leg's core is the width of the strips beside it, and each bound piece's the length
-of its panel: legs smeared over their own distance make a smooth sheet again, with an error that
-falls with the square of the width (the vortex-blob method).
+Cores: within a sheet, and between sheets that meet, the core is next to nothing, because strips end
+where surfaces meet and control places lie between the legs. Any other surface may lie anywhere in a
+wake, so towards it each leg's core is the width of the strips beside it, or of the strip that looks on if
+that is wider, and each bound piece's the length of its panel: legs smeared over their own distance
+make a smooth sheet again, and no strip sees detail finer than itself. The error falls with the
+square of the width (the vortex-blob method).
 """
 
 from __future__ import annotations
@@ -36,6 +37,7 @@ class Filaments:
     bound: tuple[Array, Array]
     legs: tuple[Array, Array]
     wake: Array
+    wake_normals: Array
     bound_core: Array
     legs_core: Array
     wake_core: Array
@@ -49,6 +51,14 @@ def strip_end_widths(sheet: Sheet) -> Array:
     """The wider of the strips on either side of each strip end. [m]"""
     widths = sheet.widths
     return np.maximum(np.append(widths, 0.0), np.append(0.0, widths))
+
+
+def strip_end_normals(sheet: Sheet) -> Array:
+    """Unit normals at each strip end, half-way between those of the strips on either side."""
+    normals = sheet.normals
+    total = np.vstack([normals, normals[-1:]]) + np.vstack([normals[:1], normals])
+    length = np.linalg.norm(total, axis=1, keepdims=True)
+    return np.asarray(total / np.maximum(length, 1e-12))
 
 
 def filaments(sheets: Sequence[Sheet]) -> Filaments:
@@ -74,6 +84,7 @@ def filaments(sheets: Sequence[Sheet]) -> Filaments:
         bound=(np.vstack([a for a, _ in bound]), np.vstack([b for _, b in bound])),
         legs=(np.vstack([a for a, _ in legs]), np.vstack([b for _, b in legs])),
         wake=np.vstack(wake),
+        wake_normals=np.vstack([strip_end_normals(sheet) for sheet in sheets]),
         bound_core=np.concatenate(cores[0]),
         legs_core=np.concatenate(cores[1]),
         wake_core=np.concatenate(cores[2]),
@@ -84,19 +95,29 @@ def filaments(sheets: Sequence[Sheet]) -> Filaments:
     )
 
 
-def induced(lines: Filaments, points: Array, directions: Array, apart: Array) -> list[Array]:
+def induced(
+    lines: Filaments, points: Array, directions: Array, apart: Array, widths: Array
+) -> list[Array]:
     """Velocity per unit circulation of each panel, seen along given directions.
 
     points: (P, 3). directions: (D, P, 3). apart: (P, sheets), 1 where the full core holds, 0 where
-    the least one does. Returns D arrays (P, panels), panels by sheet, row, strip.
+    the least one does. widths: of the strip that each point belongs to, 0 for none. Returns D arrays (P, panels), panels by sheet, row, strip.
     """
 
-    def core(size: Array, sheet: NDArray[np.intp]) -> Array:
-        return np.asarray((apart * 1.0)[:, sheet] * size**2 + lines.least_core**2)
+    def core(size: Array, sheet: NDArray[np.intp], own: Array) -> Array:
+        wider = np.maximum(size[None, :], own[:, None])
+        wider *= apart[:, sheet]
+        wider *= wider
+        wider += lines.least_core**2
+        return wider
 
-    bound = pieces(points, directions, *lines.bound, core(lines.bound_core, lines.bound_sheet))
-    legs = pieces(points, directions, *lines.legs, core(lines.legs_core, lines.legs_sheet))
-    wake = wakes(points, directions, lines.wake, core(lines.wake_core, lines.wake_sheet))
+    none = np.zeros(len(points))
+    bound_core = core(lines.bound_core, lines.bound_sheet, none)
+    legs_core = core(lines.legs_core, lines.legs_sheet, widths)
+    wake_core = core(lines.wake_core, lines.wake_sheet, widths)
+    bound = pieces(points, directions, *lines.bound, bound_core)
+    legs = pieces(points, directions, *lines.legs, legs_core)
+    wake = wakes(points, directions, lines.wake, wake_core, lines.wake_normals)
     return [_panels(lines.sheets, *parts) for parts in zip(bound, legs, wake, strict=True)]
 
 

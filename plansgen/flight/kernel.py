@@ -9,7 +9,7 @@ and for one from A to infinity along x::
     v = (x̂ × r₁) (R₁ + r₁ₓ) / (4π R₁ (r₁y² + r₁z² + δ²))
 
 δ is the core radius (Rosenhead–Moore): the exact velocity of a filament whose every element is
-smoothed over δ. Source: J. Katz & A. Plotkin, *Low-Speed Aerodynamics*, vortex line elements; L.
+smoothed over δ; see ``flattening`` for what is done about its error. Source: J. Katz & A. Plotkin, *Low-Speed Aerodynamics*, vortex line elements; L.
 Rosenhead, *Proc. R. Soc. A* 127 (1930).
 
 Both numerators are linear in the point's position, so they are matrix products.
@@ -39,7 +39,9 @@ def _moments(points: Array, directions: Array, starts: Array, along: Array) -> l
     return [np.cross(points, n) @ along.T - n @ turned.T for n in directions]
 
 
-def pieces(points: Array, directions: Array, starts: Array, ends: Array, core: Array) -> list[Array]:
+def pieces(
+    points: Array, directions: Array, starts: Array, ends: Array, core: Array
+) -> list[Array]:
     """Velocity of finite pieces at points, seen along given directions.
 
     points: (P, 3). directions: (D, P, 3), D unit vectors at each point. starts, ends: (S, 3).
@@ -64,12 +66,32 @@ def pieces(points: Array, directions: Array, starts: Array, ends: Array, core: A
     return [moment * weight for moment in _moments(points, directions, starts, along)]
 
 
-def wakes(points: Array, directions: Array, starts: Array, core: Array) -> list[Array]:
-    """Velocity of legs that run from their start to infinity along x; shapes as in ``pieces``."""
+def wakes(
+    points: Array, directions: Array, starts: Array, core: Array, normals: Array
+) -> list[Array]:
+    """Velocity of legs that run from their start to infinity along x; shapes as in ``pieces``.
+
+    normals: (S, 3), of the sheet that each leg belongs to, for ``flattening``.
+    """
     aft = points[:, :1] - starts[None, :, 0]
     aside = (points[:, 1:2] - starts[None, :, 1]) ** 2 + (points[:, 2:3] - starts[None, :, 2]) ** 2
+    height = points @ normals.T - (starts * normals).sum(axis=1)
     aside += core
-    distance = np.sqrt(aft**2 + aside)
-    weight = (distance + aft) / (4.0 * math.pi * distance * aside)
+    square = aft**2 + aside
+    distance = np.sqrt(square)
+    weight = (distance + aft) / (distance * aside)
+    weight += 2 * flattening(height, core) * (weight + aft / (2 * square * distance)) / aside
+    weight /= 4.0 * math.pi
     along = np.tile([1.0, 0.0, 0.0], (len(starts), 1))
     return [moment * weight for moment in _moments(points, directions, starts, along)]
+
+
+def flattening(height: Array, core: Array) -> Array:
+    """Step back from the height that a core lifts a point to: s(s − |h|), s² = h² + δ².
+
+    A row of smoothed legs acts on a point at height h above their sheet as bare legs would from
+    s. For a function f of s², f − 2 s(s − |h|) f′ is then right at h to the first order, and the
+    smoothing's error is one of the second.
+    """
+    lifted = np.sqrt(height**2 + core)
+    return np.asarray(core * lifted / np.maximum(lifted + np.abs(height), 1e-300))

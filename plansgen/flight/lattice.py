@@ -33,8 +33,8 @@ from plansgen.flight.panels import Sheet, Spacing, lay_panels
 Array = NDArray[np.float64]
 Point = tuple[float, float, float]
 
-ROWS = 6
-STRIPS = 14
+ROWS = 5
+STRIPS = 18
 _MOST_PANELS = 4000  # 4000² influences take 128 MB each
 
 
@@ -94,7 +94,9 @@ class Lattice:
         )
         self._lines: Filaments = filaments(self.sheets)
         self._apart = apart(self.sheets)
-        self._owner = np.repeat(np.arange(len(self.sheets)), [s.rows * s.strips for s in self.sheets])
+        self._owner = np.repeat(
+            np.arange(len(self.sheets)), [s.rows * s.strips for s in self.sheets]
+        )
         self._normals = np.vstack([np.tile(s.normals, (s.rows, 1)) for s in self.sheets])
         self._angles = np.stack(
             [np.concatenate([s.built_in.ravel() for s in self.sheets])]
@@ -106,8 +108,9 @@ class Lattice:
     def _solve_units(self) -> None:
         """Circulations for each unit flow and the velocities they induce on the bound pieces."""
         controls = np.vstack([s.controls.reshape(-1, 3) for s in self.sheets])
-        seen_by = self._apart[self._owner]
-        (matrix,) = induced(self._lines, controls, self._normals[None], seen_by)
+        widths = np.concatenate([np.tile(s.widths, s.rows) for s in self.sheets])
+        eyes = (self._apart[self._owner], widths)
+        (matrix,) = induced(self._lines, controls, self._normals[None], *eyes)
         normal = self._normals
         spin = -np.cross(np.eye(3)[:, None, :], controls[None, :, :])  # -Ω × r for each unit Ω
         tilts = self._angles
@@ -120,7 +123,7 @@ class Lattice:
         self._middles = (start + end) / 2
         axes = np.broadcast_to(np.eye(3)[:, None, :], (3, len(start), 3))
         self._induced = np.stack(
-            [part @ self._units for part in induced(self._lines, self._middles, axes, seen_by)]
+            [part @ self._units for part in induced(self._lines, self._middles, axes, *eyes)]
         )
 
     def _weights(self, flow: Flow, onset: Array, spin: Array) -> Array:
@@ -128,11 +131,11 @@ class Lattice:
         known = {mode.name for mode in self.modes}
         unknown = sorted(set(flow.deflections) - known)
         if unknown:
-            raise ValueError(f"no control mode '{unknown[0]}'; there are: {', '.join(sorted(known))}")
+            raise ValueError(
+                f"no control mode '{unknown[0]}'; there are: {', '.join(sorted(known))}"
+            )
         tilts = np.array([1.0, *(flow.deflections.get(mode.name, 0.0) for mode in self.modes)])
-        return np.concatenate(
-            [onset[1:], spin, onset[0] * tilts, spin[1] * tilts, spin[2] * tilts]
-        )
+        return np.concatenate([onset[1:], spin, onset[0] * tilts, spin[1] * tilts, spin[2] * tilts])
 
     def _motion(self, flow: Flow, point: Point, scale: Scale) -> tuple[Array, Array]:
         """Onset velocity at the axes' origin, over speed, and angular velocity, over speed."""
@@ -225,7 +228,7 @@ class Lattice:
         axes = np.broadcast_to(np.eye(3)[:, None, :], (3, len(places), 3))
         everywhere = np.ones((len(places), len(self.sheets)))
         circulation = self.circulations(flow, point=point, scale=scale)
-        parts = induced(self._lines, places, axes, everywhere)
+        parts = induced(self._lines, places, axes, everywhere, np.zeros(len(places)))
         return np.stack([part @ circulation for part in parts], axis=1)
 
 

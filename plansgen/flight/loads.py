@@ -15,7 +15,8 @@ from typing import Annotated
 import numpy as np
 from numpy.typing import NDArray
 
-from plansgen.flight.influence import strip_end_widths
+from plansgen.flight.influence import strip_end_normals, strip_end_widths
+from plansgen.flight.kernel import flattening
 from plansgen.flight.panels import Sheet
 from plansgen.flight.thin_airfoil import LIFT_SLOPE
 from plansgen.quantity import Quantity
@@ -107,9 +108,14 @@ class TrefftzPlane:
         self._widths = np.concatenate([s.widths for s in sheets])
         normals = np.vstack([s.normals for s in sheets])
         dy, dz = (middles[:, None, axis + 1] - ends[None, :, axis] for axis in (0, 1))
-        square = dy**2 + dz**2 + apart[owner][:, end_owner] * core**2
+        wider = np.maximum(self._widths[:, None], core[None, :])
+        smoothed = apart[owner][:, end_owner] * wider**2
+        square = dy**2 + dz**2 + smoothed
+        end_normals = np.vstack([strip_end_normals(s) for s in sheets])
+        height = end_normals[:, 1] * dy + end_normals[:, 2] * dz
+        flattened = 1.0 / square + 2 * flattening(height, smoothed) / square**2
         across = normals[:, None, 2] * dy - normals[:, None, 1] * dz
-        self._legs: Array = across / (2 * math.pi * square)
+        self._legs: Array = across * flattened / (2 * math.pi)
 
     def normalwash(self, totals: Array) -> Array:
         """Velocity through the wake at each strip, over speed. totals: Γ/V of each strip. [m]"""
@@ -129,7 +135,10 @@ class TrefftzPlane:
         found, index = [], 0
         for sheet in self.sheets:
             for (x, y, z, chord), span, width in zip(
-                sheet.mid_edges.tolist(), sheet.mid_span.tolist(), sheet.widths.tolist(), strict=True
+                sheet.mid_edges.tolist(),
+                sheet.mid_span.tolist(),
+                sheet.widths.tolist(),
+                strict=True,
             ):
                 circulation = float(totals[index])
                 lift = 2 * circulation / chord

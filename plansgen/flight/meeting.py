@@ -13,7 +13,7 @@ from plansgen.flight.panels import Sheet
 
 Array = NDArray[np.float64]
 
-_NEAR = 0.02  # of the chord: an end nearer than this stands on the surface
+_NEAR = 0.1  # of the chord: an end nearer than this stands on the surface
 _ON_TOP = 1e-3  # of the chord: control places nearer than this to another surface lie in it
 _IN_LINE = 0.95  # cosine of the angle between two surfaces that count as one plane
 
@@ -55,11 +55,23 @@ def _touch_in_line(one: Sheet, two: Sheet) -> bool:
     return False
 
 
+def _stands_on(one: Sheet, two: Sheet) -> bool:
+    """Whether an end of one sheet lies on a strip's end of the other, at the same length."""
+    for a in (one.edges[0], one.edges[-1]):
+        aside = np.hypot(*(two.edges[:, 1:3] - a[1:3]).T)
+        overlap = np.minimum(a[0] + a[3], two.edges[:, 0] + two.edges[:, 3])
+        overlap = overlap - np.maximum(a[0], two.edges[:, 0])
+        if bool(((aside < _NEAR * a[3]) & (overlap > 0.0)).any()):
+            return True
+    return False
+
+
 def apart(sheets: Sequence[Sheet]) -> Array:
-    """1 where a sheet's wake may pass anywhere by another sheet, 0 where both are one plane."""
+    """1 where a sheet's wake may pass anywhere by another sheet, 0 where they meet or are one."""
     table = 1.0 - np.eye(len(sheets))
     for i, j in combinations(range(len(sheets)), 2):
-        if _touch_in_line(sheets[i], sheets[j]):
+        one, two = sheets[i], sheets[j]
+        if _touch_in_line(one, two) or _stands_on(one, two) or _stands_on(two, one):
             table[i, j] = table[j, i] = 0.0
     return table
 

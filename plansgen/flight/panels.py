@@ -4,7 +4,8 @@ The sheets are laid flat: chord lines run along the body's x-axis at the leading
 Incidence, washout, camber and controls only turn the direction in which the flow must not pass,
 which is first order in those angles, as is the whole theory.
 
-Along each half the panels are spaced by cosines, dense at the tip and at the root, and controlled
+Along each half the panels are spaced by cosines, dense at the tip, at the root and
+at joints with other surfaces, and controlled
 at the middle of each step of the angle: evenly spaced strips leave an error of the first order at
 free tips and at the bend of a swept wing's root, these one of the second. (J. DeYoung & C. W.
 Harper, NACA Report 921 (1948), use the same places.) Strips end at every station, control end and
@@ -14,7 +15,7 @@ joint with another surface.
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 from typing import Literal
@@ -31,6 +32,7 @@ Array = NDArray[np.float64]
 Spacing = Literal["cosine", "uniform"]
 
 _SNAP = 2e-3  # breaks nearer than this share of the half span fall together
+_LEAST_BY_JOINT = 4  # strips between a joint and the next
 
 
 @dataclass(frozen=True)
@@ -112,38 +114,50 @@ def _check(surface: LiftingSurface) -> None:
             )
 
 
-def breaks_of(surface: LiftingSurface, joints: Sequence[float]) -> list[float]:
-    """Developed spans at which strips must end: stations first, then what lies clear of them."""
-    length = surface.stations[-1].span
-    kept = [station.span for station in surface.stations]
-    ends = [end for c in surface.controls for end in (c.inboard, c.outboard)]
-    for place in sorted([*ends, *joints]):
-        if 0.0 < place < length and min(abs(place - k) for k in kept) > _SNAP * length:
-            kept.append(place)
-    return sorted(kept)
+def _clear_of(places: Sequence[float], kept: Sequence[float], length: float) -> list[float]:
+    """Add places inside the span that do not all but fall on one that is kept already."""
+    found = list(kept)
+    for place in sorted(places):
+        if 0.0 < place < length and min(abs(place - k) for k in found) > _SNAP * length:
+            found.append(place)
+    return sorted(found)
 
 
 def _divide(
-    length: float, breaks: Sequence[float], count: int, spacing: Spacing
+    surface: LiftingSurface, joints: Sequence[float], count: int, spacing: Spacing
 ) -> tuple[Array, Array]:
     """Developed spans of the strips' ends and of their control places, root to tip."""
-    even = spacing == "uniform"
-
-    def step_of(span: float) -> float:
-        """Place on the scale, 0 to 1, on which the strips are even."""
-        share = min(max(span / length, 0.0), 1.0)
-        return share if even else math.acos(1.0 - 2.0 * share) / math.pi
-
-    ends: list[float] = [0.0]
-    middles: list[float] = []
-    for inner, outer in pairwise(breaks):
-        first, last = step_of(inner), step_of(outer)
-        strips = max(1, round(count * (last - first)))
-        steps = np.linspace(first, last, 2 * strips + 1)
-        spans = length * (steps if even else (1.0 - np.cos(math.pi * steps)) / 2)
-        ends += [*spans[2:-1:2].tolist(), outer]
-        middles += spans[1::2].tolist()
+    length = surface.stations[-1].span
+    fields = _clear_of(joints, [0.0, length], length)
+    controls = [end for c in surface.controls for end in (c.inboard, c.outboard)]
+    breaks = _clear_of([s.span for s in surface.stations], fields, length)
+    breaks = _clear_of(controls, breaks, length)
+    ends, middles = [0.0], []
+    for a, b in pairwise(fields):
+        least = _LEAST_BY_JOINT if len(fields) > 2 else 1
+        strips = max(least, round(count * _cosine_share(a, b, length)))
+        inside = [(place - a) / (b - a) for place in breaks if a <= place <= b]
+        for share, middle in _steps(inside, strips, spacing):
+            ends.append(a + (b - a) * share)
+            middles.append(a + (b - a) * middle)
     return np.array(ends), np.array(middles)
+
+
+def _cosine_share(a: float, b: float, length: float) -> float:
+    """Share of all cosine-spaced strips that lie between two places."""
+    return (math.acos(1 - 2 * b / length) - math.acos(1 - 2 * a / length)) / math.pi
+
+
+def _steps(breaks: Sequence[float], count: int, spacing: Spacing) -> Iterator[tuple[float, float]]:
+    """Outer end and control place of each strip of a field from 0 to 1 with breaks in it."""
+    even = spacing == "uniform"
+    for inner, outer in pairwise(breaks):
+        first, last = (s if even else _cosine_share(0.0, s, 1.0) for s in (inner, outer))
+        strips = max(1, round(count * (last - first)))
+        scale = np.linspace(first, last, 2 * strips + 1)
+        places = (scale if even else (1.0 - np.cos(math.pi * scale)) / 2).tolist()
+        places[-1] = outer
+        yield from zip(places[2::2], places[1::2], strict=True)
 
 
 def joined_at_centre(surface: LiftingSurface) -> bool:
@@ -195,8 +209,7 @@ def lay_panels(
         ValueError: the surface has no area somewhere.
     """
     _check(surface)
-    breaks = breaks_of(surface, joints)
-    ends, middles = _divide(surface.stations[-1].span, breaks, strips, spacing)
+    ends, middles = _divide(surface, joints, strips, spacing)
     half = Sheet(
         surface=surface.key,
         rows=rows,

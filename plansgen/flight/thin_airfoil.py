@@ -81,9 +81,7 @@ def thin_section(line: Array) -> ThinSection:
     a0 = float(slope @ np.diff(theta)) / math.pi  # mean of the slope over θ
     a1 = float(slope @ np.diff(np.sin(theta))) * 2 / math.pi
     a2 = float(slope @ np.diff(np.sin(2 * theta) / 2)) * 2 / math.pi
-    return ThinSection(
-        zero_lift_angle=a0 - a1 / 2, moment=math.pi / 4 * (a2 - a1), ideal_angle=a0
-    )
+    return ThinSection(zero_lift_angle=a0 - a1 / 2, moment=math.pi / 4 * (a2 - a1), ideal_angle=a0)
 
 
 def _hinge(phi: float, share: float) -> tuple[float, float]:
