@@ -68,7 +68,7 @@ def label_points(
     Raises:
         ValueError: there is no room for a single label.
     """
-    labels = [_Label(view.at(h, v), (clean(text),)) for h, v, text in points]
+    labels = [_Label(_settled(view.at(h, v)), (clean(text),)) for h, v, text in points]
     if not labels:
         return {}
     strip = _Strip.beside(view, side, start_mm=start_mm, within=within)
@@ -80,6 +80,11 @@ def label_points(
             strip.words(label.words[0], place)
         return {}
     return _numbered(labels, strip, dots=dots)
+
+
+def _settled(point: Point) -> Point:
+    """To the micrometre: points that only rounding errors keep apart are to be one point."""
+    return round(point[0], 3), round(point[1], 3)
 
 
 def _numbered(labels: Sequence[_Label], strip: _Strip, *, dots: bool) -> Mapping[int, str]:
@@ -248,7 +253,7 @@ def uncrossed(targets: Sequence[Point], bends: Sequence[Point]) -> list[int]:
                 continue
             now = math.dist(first, bends[i]) + math.dist(second, bends[j])
             then = math.dist(second, bends[i]) + math.dist(first, bends[j])
-            if then < now - 1e-9:
+            if then < now - 1e-12:
                 order[i], order[j] = order[j], order[i]
                 swapped = True
     return order

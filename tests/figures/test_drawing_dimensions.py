@@ -107,6 +107,7 @@ points = st.tuples(places, places, st.text("aegpMW 0123456789,", min_size=1, max
     st.sampled_from(["left", "right", "above", "below"]),
     st.sampled_from([220, 300, 600]),
 )
+@example([(0, 0, "0"), (0, 0, "0"), (1e-12, 0, "0"), (0, 0, "0")], "left", 220)
 def test_labels_never_collide(items, side, size):
     items = [(h, v, text) for h, v, text in items if text.strip()]
     view = view_on(size, size)
