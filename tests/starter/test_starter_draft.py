@@ -1,0 +1,178 @@
+"""Started designs of every layout, size and sheet can be read, balance, and pass the rules."""
+
+from __future__ import annotations
+
+import datetime
+import math
+from pathlib import Path
+from typing import get_args
+
+import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+
+from plansgen.dossier import Dossier, work_out
+from plansgen.library.folder import read_design
+from plansgen.library.models import Layout
+from plansgen.problems import BadInput
+from plansgen.starter.draft import Answers, Draft, draft_design, sheet_materials
+from plansgen.starter.library import add_design
+
+LAYOUTS: tuple[Layout, ...] = get_args(Layout)
+SHEETS = ("foam-board-5mm", "polystyrene-sheet-3mm", "greyboard-1mm", "balsa-sheet-3mm")
+
+
+def answers(**changes: object) -> Answers:
+    given = {
+        "name": "Stint",
+        "slug": "stint",
+        "span": 1.2,
+        "layout": "conventional",
+        "material": "foam-board-5mm",
+        "powered": True,
+        "designer": "A. Wader",
+        "date": datetime.date(2026, 5, 30),
+    }
+    return Answers(**{**given, **changes})  # type: ignore[arg-type]
+
+
+def checked(draft: Draft, folder: Path) -> Dossier:
+    """What ``plansgen check`` says of the written file."""
+    (folder / "designs").mkdir(parents=True, exist_ok=True)
+    path = add_design(folder, "stint", draft)
+    try:
+        return work_out(read_design(folder, "stint"))
+    finally:
+        path.unlink()
+        path.parent.rmdir()
+
+
+def assert_sound(draft: Draft, wanted: Answers, folder: Path) -> None:
+    dossier = checked(draft, folder)
+    assert [f.title for f in dossier.findings if f.severity != "note"] == []
+    assert dossier.airframe.layout == wanted.layout
+    ready = dossier.balance.ready
+    assert ready is not None
+    assert ready.remedy is not None
+    # Battery and ballast are rounded, so a hundredth of the chord is near enough.
+    assert abs(ready.remedy.offset) < 0.01 * dossier.airframe.reference.mac
+    assert dossier.status == "sketch"
+
+
+@pytest.mark.parametrize("layout", LAYOUTS)
+@pytest.mark.parametrize("span", [0.5, 1.2, 3.0])
+@pytest.mark.parametrize("powered", [True, False], ids=["power", "glider"])
+def test_every_layout_balances(layout: Layout, span: float, powered: bool, tmp_path: Path) -> None:
+    wanted = answers(layout=layout, span=span, powered=powered)
+    assert_sound(draft_design(wanted), wanted, tmp_path)
+
+
+@settings(max_examples=15, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@given(
+    span=st.floats(0.5, 3.0),
+    layout=st.sampled_from(LAYOUTS),
+    material=st.sampled_from(SHEETS),
+    powered=st.booleans(),
+)
+def test_any_size_and_sheet_balances(
+    span: float,
+    layout: Layout,
+    material: str,
+    powered: bool,
+    tmp_path_factory: pytest.TempPathFactory,
+) -> None:
+    wanted = answers(span=span, layout=layout, material=material, powered=powered)
+    assert_sound(draft_design(wanted), wanted, tmp_path_factory.mktemp("drafts"))
+
+
+@pytest.mark.parametrize("material", sheet_materials())
+def test_every_packaged_sheet_makes_a_model(material: str, tmp_path: Path) -> None:
+    wanted = answers(material=material, span=1.5)
+    assert_sound(draft_design(wanted), wanted, tmp_path)
+
+
+def test_tail_volumes_are_the_textbook_ones() -> None:
+    """Raymer's coefficients for small aeroplanes: 0.50 to 0.60 level, 0.04 upright."""
+    tails = {tail.direction: tail for tail in draft_design(answers()).airframe.tails}
+    assert 0.50 <= tails["horizontal"].volume <= 0.60
+    assert tails["vertical"].volume == pytest.approx(0.04, abs=0.002)  # whole millimetres
+
+
+def test_aspect_ratio_and_span() -> None:
+    draft = draft_design(answers(span=1.8))
+    wing = draft.airframe.surface("wing").planform
+    assert wing.span_flat == pytest.approx(1.8)
+    assert wing.aspect_ratio == pytest.approx(6, abs=0.1)  # the dihedral shortens the span
+
+
+def test_tailless_target_lies_ahead_of_the_quarter_chord() -> None:
+    """Common practice, no source: 5 to 8 % of the mean chord ahead."""
+    draft = draft_design(answers(layout="tailless"))
+    target = draft.balance.target
+    assert target is not None
+    assert target.origin == "own"
+    assert 0.25 - target.forward_share == pytest.approx(0.08, abs=1e-9)
+    assert 0.25 - target.aft_share == pytest.approx(0.05, abs=1e-9)
+    assert "first estimate" in str(draft.file.balance.why)
+    assert math.degrees(draft.airframe.surface("wing").planform.sweep) > 20
+
+
+@pytest.mark.parametrize("layout", ["canard", "tandem"])
+def test_two_surfaces_get_a_target_with_its_reason(layout: Layout) -> None:
+    draft = draft_design(answers(layout=layout))
+    target, why = draft.balance.target, str(draft.file.balance.why)
+    assert target is not None
+    assert target.origin == "own"
+    assert target.forward_x < target.x < target.aft_x
+    assert "neutral point" in why
+    assert "proved by gentle glides" in why
+
+
+def test_a_canard_lifts_its_share() -> None:
+    """First principles: it balances between the two surfaces, nearer the larger one."""
+    draft = draft_design(answers(layout="canard"))
+    front = draft.airframe.surface("canard").planform.quarter_chord_x
+    rear = draft.airframe.surface("wing").planform.quarter_chord_x
+    ready = draft.balance.ready
+    assert ready is not None
+    assert front < ready.state.x < rear
+    assert ready.state.x - front > rear - ready.state.x
+
+
+def test_the_nose_grows_for_a_lighter_motor() -> None:
+    """Without its motor the model needs a longer nose, ballast, or both."""
+    power, glider = draft_design(answers()), draft_design(answers(powered=False))
+    assert glider.file.surfaces["wing"].at.x > power.file.surfaces["wing"].at.x
+
+
+def test_the_file_is_friendly() -> None:
+    text = draft_design(answers()).text
+    assert text.count("# estimate") > 5
+    assert "plansgen check stint" in text
+    assert all(len(line) < 200 for line in text.splitlines())
+    assert "\t" not in text
+    assert text == draft_design(answers()).text
+
+
+@pytest.mark.parametrize(
+    ("changes", "words"),
+    [
+        ({"span": 0.1}, "span: 0.1 m is out of range; allowed: 0.3 to 4 m"),
+        ({"material": "foam-bord-5mm"}, 'did you mean "foam-board-5mm"?'),
+        ({"material": "pine"}, 'there is no sheet "pine"'),
+        ({"material": "expanded-polystyrene-block", "span": 0.5}, "too thick for wings of 84 mm"),
+        ({"material": "birch-ply-3mm", "span": 4.0, "layout": "biplane"}, "would weigh"),
+    ],
+)
+def test_what_cannot_be_is_refused(changes: dict[str, object], words: str) -> None:
+    with pytest.raises(BadInput) as caught:
+        draft_design(answers(**changes))
+    assert words in str(caught.value)
+    assert len(caught.value.problems) == 1
+
+
+def test_names_with_marks_of_yaml_stay_names(tmp_path: Path) -> None:
+    draft = draft_design(answers(name="Stint: the 2nd - no", designer="# nobody, 'x'"))
+    dossier = checked(draft, tmp_path)
+    assert dossier.name == "Stint: the 2nd - no"
+    assert draft.file.credits.designer == "# nobody, 'x'"
