@@ -116,16 +116,19 @@ def linear_density(material: Material, size: StickSize | None) -> float:
 # --- where it is -----------------------------------------------------------------------------
 
 
-def _edge_points(station: StationPoint) -> tuple[Vertex, Vertex]:
-    """Leading and trailing edge in space, twist included."""
-    back = station.chord * math.cos(station.twist)
-    drop = station.chord * math.sin(station.twist)
-    return (station.x, station.y, station.z), (station.x + back, station.y, station.z - drop)
+def _dihedral(inner: StationPoint, outer: StationPoint) -> float:
+    return math.atan2(outer.z - inner.z, outer.y - inner.y)
 
 
-def _chord_point(station: StationPoint, share: float) -> Vertex:
-    (x0, y, z0), (x1, _, z1) = _edge_points(station)
-    return (x0 + share * (x1 - x0), y, z0 + share * (z1 - z0))
+def _chord_point(station: StationPoint, share: float, dihedral: float) -> Vertex:
+    """A place on the chord in space. Twist turns the chord about the panel's own span."""
+    along = share * station.chord
+    drop = along * math.sin(station.twist)
+    return (
+        station.x + along * math.cos(station.twist),
+        station.y + drop * math.sin(dihedral),
+        station.z - drop * math.cos(dihedral),
+    )
 
 
 _GIRTHS: dict[str, Callable[[StationPoint], float]] = {
@@ -148,7 +151,9 @@ def _surface_sheet(surface: LiftingSurface, part: Part) -> tuple[float, Moments]
         piece = integral(
             (inner, outer), _GIRTHS[str(part.cover)], lambda _: 1.0, weight="developed"
         )
-        (a, d), (b, c) = _edge_points(inner), _edge_points(outer)
+        tilt = _dihedral(inner, outer)
+        edges = ((inner, 0.0), (outer, 0.0), (outer, 1.0), (inner, 1.0))
+        a, b, c, d = (_chord_point(station, share, tilt) for station, share in edges)
         lamina = quad(a, b, c, d, 1.0)
         area += piece
         moments += lamina.scaled(piece / lamina.mass)
@@ -157,7 +162,11 @@ def _surface_sheet(surface: LiftingSurface, part: Part) -> tuple[float, Moments]
 
 def _surface_run(surface: LiftingSurface, run: Run) -> tuple[float, list[Vertex]]:
     stations = cut(surface.stations, run.from_, run.to)
-    points = [_chord_point(station, run.at) for station in stations]
+    tilts = [_dihedral(inner, outer) for inner, outer in pairwise(stations)]
+    points = [
+        _chord_point(station, run.at, tilt)
+        for station, tilt in zip(stations, (tilts[0], *tilts), strict=True)
+    ]
     return _path_length(points), points
 
 

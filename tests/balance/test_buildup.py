@@ -265,3 +265,14 @@ def test_plate_of_a_fin_lies_in_its_plane() -> None:
     line = lines(raw)["plate of board"]
     assert (line.x, line.y, line.z) == pytest.approx((0.55, 0, 0.06))
     assert line.mass == pytest.approx(0.01 * 0.46)
+
+
+def test_incidence_of_a_fin_turns_it_sideways_and_not_down() -> None:
+    """Turned by 10° about its own upright edge, a chord of 100 puts its middle 50 sin 10° aside."""
+    fin = surface("fin", [(0, 0, 100), (100, 0, 100)], parts=[skin()], incidence=10)
+    raw = bare({"wing": wing(), "fin": fin | {"at": {"x": 500}}})
+    line = lines(raw)["plate of board"]
+    angle = math.radians(10)
+    assert line.x == pytest.approx(0.5 + 0.05 * math.cos(angle))
+    assert line.y == pytest.approx(0.05 * math.sin(angle))
+    assert line.z == pytest.approx(0.05)
