@@ -252,8 +252,10 @@ class _Handler(BaseHTTPRequestHandler):
             return
         board, told = self.server.board, None
         self.wfile.write(b"retry: 1000\n\n")
-        while board.is_open:
+        while True:
             news = board.wait(told, _HEARTBEAT)
+            if not board.is_open:
+                return
             if news == told:
                 self.wfile.write(b": still here\n\n")
             else:
