@@ -84,3 +84,20 @@ def test_twin_fins_have_the_aspect_ratio_of_one() -> None:
     assert twin.aspect_ratio == pytest.approx(single.aspect_ratio)
     assert (twin.span, twin.span_flat) == pytest.approx((0.12, 0.12))
     assert twin.area == pytest.approx(2 * single.area)
+
+
+def test_fin_below_the_body_has_the_area_of_one_above() -> None:
+    """Plane geometry: height counts, whichever way it goes."""
+    raw = glider()
+    above = airframe_of(raw).surface("fin").planform
+    for station in raw["surfaces"]["fin"]["stations"]:
+        station["z"] *= -1
+    below = airframe_of(raw).surface("fin").planform
+    assert (below.area, below.mac) == pytest.approx((above.area, above.mac))
+    assert below.span == pytest.approx(above.span)
+
+
+def test_single_fin_is_wetted_on_both_sides_once() -> None:
+    """A plate 5 thick: 2 S and both edges, 2 × 5 mm × 120 mm of height, of one fin alone."""
+    fin = airframe_of(glider()).surface("fin").planform
+    assert fin.wetted - 2 * fin.area == pytest.approx(2 * 0.005 * 0.12, rel=1e-9)

@@ -111,13 +111,18 @@ def test_no_place_for_ballast_is_said_even_after_sliding() -> None:
 
 
 def test_another_battery_out_of_limits_is_a_caution() -> None:
+    """The usual one sits 4 mm behind the balance point, where the bay begins; the big one cannot
+    come forward far enough, which matters to nobody who does not fly it.
+    """
     raw = with_battery(0.25, ahead=0, behind=120)
     bay = raw["bay"]
+    bay["from"] = bay["x"] = bay["x"] + 4
     raw["batteries"].append(battery("big", 160, x=bay["to"]))
     raw["balance"] |= {"forward": {"mac": 0.24}, "aft": {"mac": 0.26}}
     found = findings(raw)["balance-limits"]
     assert (found.severity, found.title) == ("caution", "Tail-heavy with big")
     assert found.source == "the designer's limits"
+    assert ", and fix " in found.do
 
 
 def test_bay_that_falls_short_within_limits() -> None:
