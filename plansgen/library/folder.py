@@ -302,6 +302,16 @@ def _parse_points(desk: Desk, file: str, text: str) -> Points:
             file, 0, "", f"holds {len(points)} points", allowed="10 to 2000 around a section"
         )
         return ()
+    if min(xs[0], xs[-1]) < max(xs) - 0.1 * (max(xs) - min(xs)):
+        desk.trouble(
+            file,
+            0,
+            "",
+            "does not begin and end at the trailing edge",
+            allowed="points from the trailing edge over the top to the leading edge, and back "
+            "underneath",
+        )
+        return ()
     return tuple(points)
 
 
