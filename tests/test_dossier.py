@@ -101,7 +101,7 @@ def test_what_was_given_is_not() -> None:
     }
     for each in raw["surfaces"].values():
         each["incidence"] = 0
-    assert set(assumed(raw)) == {"allowance.paint", "bay.y"}
+    assert set(assumed(raw)) == {"allowance.paint", "bay.x", "bay.y"}
 
 
 # --- facts that choose the safety notes ------------------------------------------------------

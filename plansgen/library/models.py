@@ -543,8 +543,10 @@ class BatteryBay(FileModel):
 
     from_: Length = Field(alias="from", description="Foremost place of the battery's middle.")
     to: Length = Field(description="Aftmost place of the battery's middle.")
-    x: Length | None = Field(
-        None, description="Where it sits on the plan; else the middle of the bay."
+    x: Length | None = assumed(
+        "Where it sits on the plan; else the middle of the bay.",
+        "a battery without a place of its own sits in the middle of the bay",
+        default=None,
     )
     y: Length = assumed("Distance to starboard.", "battery on the centre line", default=0.0)
     z: Length = assumed("Height above the datum.", "battery at the datum's height", default=0.0)
