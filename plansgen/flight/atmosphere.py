@@ -52,7 +52,12 @@ class Air:
 
 def viscosity_at(temperature: float) -> float:
     """Dynamic viscosity of air by Sutherland's formula. [Pa s] temperature: [K]"""
-    return SUTHERLAND_FACTOR * temperature**1.5 / (temperature + SUTHERLAND_TEMPERATURE)
+    return (
+        SUTHERLAND_FACTOR
+        * temperature
+        * math.sqrt(temperature)
+        / (temperature + SUTHERLAND_TEMPERATURE)
+    )
 
 
 def _standard(height: float) -> tuple[float, float]:

@@ -5,12 +5,12 @@ strip's ends to the trailing edge and then run on along x for ever (a flat wake,
 turned into the wind). Panels of a strip share their legs, so every piece is worked out once and
 added up along the chord.
 
-Cores: within a sheet, and between sheets that meet, the core is next to nothing, because strips end
-where surfaces meet and control places lie between the legs. Any other surface may lie anywhere in a
-wake, so towards it each leg's core is the width of the strips beside it, or of the strip that looks on if
-that is wider, and each bound piece's the length of its panel: legs smeared over their own distance
-make a smooth sheet again, and no strip sees detail finer than itself. The error falls with the
-square of the width (the vortex-blob method).
+Cores: within a sheet, and between sheets that meet, the core is next to nothing, because strips
+end where surfaces meet and control places lie between the legs. Any other surface may lie anywhere
+in a wake, so towards it each leg's core is the width of the strips beside it, or of the strip that
+looks on if that is wider, and each bound piece's the length of its panel: legs smeared over their
+own distance make a smooth sheet again, and no strip sees detail finer than itself. The error falls
+with the square of the width (the vortex-blob method).
 """
 
 from __future__ import annotations
@@ -50,7 +50,7 @@ class Filaments:
 def strip_end_widths(sheet: Sheet) -> Array:
     """The wider of the strips on either side of each strip end. [m]"""
     widths = sheet.widths
-    return np.maximum(np.append(widths, 0.0), np.append(0.0, widths))
+    return np.asarray(np.maximum(np.append(widths, 0.0), np.append(0.0, widths)))
 
 
 def strip_end_normals(sheet: Sheet) -> Array:
@@ -101,7 +101,8 @@ def induced(
     """Velocity per unit circulation of each panel, seen along given directions.
 
     points: (P, 3). directions: (D, P, 3). apart: (P, sheets), 1 where the full core holds, 0 where
-    the least one does. widths: of the strip that each point belongs to, 0 for none. Returns D arrays (P, panels), panels by sheet, row, strip.
+    the least one does. widths: of the strip that each point belongs to, 0 for none. Returns D
+    arrays (P, panels), panels by sheet, row, strip.
     """
 
     def core(size: Array, sheet: NDArray[np.intp], own: Array) -> Array:

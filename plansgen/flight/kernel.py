@@ -9,8 +9,8 @@ and for one from A to infinity along x::
     v = (x̂ × r₁) (R₁ + r₁ₓ) / (4π R₁ (r₁y² + r₁z² + δ²))
 
 δ is the core radius (Rosenhead–Moore): the exact velocity of a filament whose every element is
-smoothed over δ; see ``flattening`` for what is done about its error. Source: J. Katz & A. Plotkin, *Low-Speed Aerodynamics*, vortex line elements; L.
-Rosenhead, *Proc. R. Soc. A* 127 (1930).
+smoothed over δ; see ``flattening`` for what is done about its error. Source: J. Katz & A. Plotkin,
+*Low-Speed Aerodynamics*, vortex line elements; L. Rosenhead, *Proc. R. Soc. A* 127 (1930).
 
 Both numerators are linear in the point's position, so they are matrix products.
 """
@@ -34,7 +34,7 @@ def _distances_squared(points: Array, ends: Array) -> Array:
 
 
 def _moments(points: Array, directions: Array, starts: Array, along: Array) -> list[Array]:
-    """n · (along × (P − start)) for each set of directions n."""
+    """Components n · (along × (P − start)) for each set of directions n."""
     turned = np.cross(along, starts)
     return [np.cross(points, n) @ along.T - n @ turned.T for n in directions]
 

@@ -118,7 +118,7 @@ class Lattice:
         sides += [-(turn * normal).sum(axis=1) for turn in spin]
         sides += list(-tilts)
         sides += list(-tilts * spin[1, :, 0]) + list(-tilts * spin[2, :, 0])
-        self._units: Array = np.linalg.solve(matrix, np.stack(sides, axis=1))
+        self._units: Array = np.asarray(np.linalg.solve(matrix, np.stack(sides, axis=1)))
         start, end = self._lines.bound
         self._middles = (start + end) / 2
         axes = np.broadcast_to(np.eye(3)[:, None, :], (3, len(start), 3))
@@ -219,17 +219,21 @@ class Lattice:
         downwash = self.trefftz.normalwash(totals)
         return self.trefftz.strips(totals, downwash)
 
-    def velocities(self, points: Array, flow: Flow, *, point: Point, scale: Scale) -> Array:
-        """Velocity that the surfaces induce at points, over speed. (P, 3)
+    def velocities(
+        self, points: Array, flows: Sequence[Flow], *, point: Point, scale: Scale
+    ) -> Array:
+        """Velocity that the surfaces induce at points in several flows, over speed. (F, P, 3)
 
         points: (P, 3) in the body frame. [m] Every vortex has its full core there.
         """
         places = np.asarray(points, dtype=float)
         axes = np.broadcast_to(np.eye(3)[:, None, :], (3, len(places), 3))
         everywhere = np.ones((len(places), len(self.sheets)))
-        circulation = self.circulations(flow, point=point, scale=scale)
-        parts = induced(self._lines, places, axes, everywhere, np.zeros(len(places)))
-        return np.stack([part @ circulation for part in parts], axis=1)
+        influences = induced(self._lines, places, axes, everywhere, np.zeros(len(places)))
+        circulations = [self.circulations(flow, point=point, scale=scale) for flow in flows]
+        return np.stack(
+            [np.stack([part @ one for part in influences], axis=1) for one in circulations]
+        )
 
 
 def _lay_all(

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from itertools import combinations
+from itertools import combinations, pairwise
 
 import numpy as np
 from numpy.typing import NDArray
@@ -32,7 +32,7 @@ def joints_on(surface: LiftingSurface, others: Sequence[LiftingSurface]) -> list
     chain = np.array([(s.y, s.z) for s in surface.stations])
     for other in others:
         for y, z, chord in _ends(other):
-            for index, (a, b) in enumerate(zip(chain, chain[1:], strict=False)):
+            for index, (a, b) in enumerate(pairwise(chain)):
                 step = b - a
                 part = float(np.clip((np.array([y, z]) - a) @ step / (step @ step), 0.0, 1.0))
                 if np.hypot(*(a + part * step - [y, z])) < _NEAR * max(chord, 1e-9):

@@ -4,12 +4,11 @@ The sheets are laid flat: chord lines run along the body's x-axis at the leading
 Incidence, washout, camber and controls only turn the direction in which the flow must not pass,
 which is first order in those angles, as is the whole theory.
 
-Along each half the panels are spaced by cosines, dense at the tip, at the root and
-at joints with other surfaces, and controlled
-at the middle of each step of the angle: evenly spaced strips leave an error of the first order at
-free tips and at the bend of a swept wing's root, these one of the second. (J. DeYoung & C. W.
-Harper, NACA Report 921 (1948), use the same places.) Strips end at every station, control end and
-joint with another surface.
+Along each half the panels are spaced by cosines, dense at the tip, at the root and at joints with
+other surfaces, and controlled at the middle of each step of the angle: evenly spaced strips leave
+an error of the first order at free tips and at the bend of a swept wing's root, these one of the
+second. (J. DeYoung & C. W. Harper, NACA Report 921 (1948), use the same places.) Strips end at
+every station, control end and joint with another surface.
 """
 
 from __future__ import annotations

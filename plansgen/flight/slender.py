@@ -83,13 +83,9 @@ def flow_turning(lattice: Lattice, points: Array, *, alpha: float, scale: Scale)
 
     points: (P, 3). [m] alpha: angle of attack about which. [rad]
     """
-    upward = [
-        lattice.velocities(points, Flow(alpha=alpha + step), point=(0.0, 0.0, 0.0), scale=scale)[
-            :, 2
-        ]
-        for step in (_STEP, -_STEP)
-    ]
-    return np.asarray(1.0 + (upward[0] - upward[1]) / (2 * _STEP))
+    flows = [Flow(alpha=alpha + step) for step in (_STEP, -_STEP)]
+    ahead, behind = lattice.velocities(points, flows, point=(0.0, 0.0, 0.0), scale=scale)[:, :, 2]
+    return np.asarray(1.0 + (ahead - behind) / (2 * _STEP))
 
 
 def body_moments(
@@ -104,24 +100,29 @@ def body_moments(
     lattice, scale, alpha: the surfaces whose flow the bodies stand in; left out, they are in free
     air. The sidewash of the surfaces is left out.
     """
-    found = []
-    for body in bodies:
-        places, lengths = _samples(body)
-        turning = np.ones(len(places))
-        if lattice is not None and scale is not None:
-            turning = flow_turning(lattice, places[:, :3], alpha=alpha, scale=scale)
-        measures = body.measures
-        fineness = measures.length / math.sqrt(measures.width * measures.height)
-        along, across = inertia_factors(fineness)
-        count = 2 if body.mirrored else 1
-        strength = count * 2 * (across - along) * math.pi / 4
-        found.append(
-            BodyMoment(
-                body=body.key,
-                fineness=fineness,
-                factor=across - along,
-                pitch=strength * float((places[:, 3] ** 2 * turning) @ lengths),
-                yaw=-strength * float(places[:, 4] ** 2 @ lengths),
-            )
-        )
-    return tuple(found)
+    if not bodies:
+        return ()
+    samples = [_samples(body) for body in bodies]
+    places = np.vstack([place for place, _ in samples])
+    turning = np.ones(len(places))
+    if lattice is not None and scale is not None:
+        turning = flow_turning(lattice, places[:, :3], alpha=alpha, scale=scale)
+    shares = np.split(turning, np.cumsum([len(place) for place, _ in samples])[:-1])
+    return tuple(
+        _moment(body, *sample, share)
+        for body, sample, share in zip(bodies, samples, shares, strict=True)
+    )
+
+
+def _moment(body: BodyPart, places: Array, lengths: Array, turning: Array) -> BodyMoment:
+    measures = body.measures
+    fineness = measures.length / math.sqrt(measures.width * measures.height)
+    along, across = inertia_factors(fineness)
+    strength = (2 if body.mirrored else 1) * 2 * (across - along) * math.pi / 4
+    return BodyMoment(
+        body=body.key,
+        fineness=fineness,
+        factor=across - along,
+        pitch=strength * float((places[:, 3] ** 2 * turning) @ lengths),
+        yaw=-strength * float(places[:, 4] ** 2 @ lengths),
+    )
