@@ -140,20 +140,18 @@ def build(library: Path | None, site: Path | None, workers: int, fail_on: str) -
 
 @contextmanager
 def _told_failures() -> Iterator[None]:
-    """Say after the problems of a build that the old site stays."""
-    from plansgen.site.engine import EngineError
-    from plansgen.site.publish import PublishError
-
+    """Say what is wrong, and that the old site stays. Bugs keep their traceback."""
     try:
         yield
-    except BadInput as bad:
-        tell_problems(bad.problems)
-        tell(f"{count(len(bad.problems), 'problem')}; nothing was published.")
-        sys.exit(BAD_INPUT)
-    except (EngineError, PublishError) as error:
-        for line in str(error).splitlines():
+    except Exception as error:
+        from plansgen.site.mishaps import mishap_lines
+
+        lines = mishap_lines(error)
+        if not lines or isinstance(error, BrokenPipeError):
+            raise
+        for line in lines:
             tell(line)
-        tell("Nothing was published.")
+        tell(f"{count(len(lines), 'problem')}; nothing was published.")
         sys.exit(BAD_INPUT)
 
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import errno
 import os
 from collections.abc import Sequence
 from pathlib import Path
@@ -12,16 +11,9 @@ import click
 
 from plansgen.library.folder import find_library
 from plansgen.problems import BadInput, Problem
+from plansgen.site.system import os_words
 
 FINDINGS, BAD_INPUT, INTERRUPTED = 1, 2, 130
-
-_OS_WORDS = {
-    errno.EACCES: "no permission",
-    errno.EPERM: "no permission",
-    errno.ENOSPC: "the disk is full",
-    errno.EDQUOT: "your share of the disk is full",
-    errno.EROFS: "the disk is read-only",
-}
 
 
 class Program(click.Group):
@@ -44,12 +36,6 @@ class Program(click.Group):
         except (KeyboardInterrupt, click.Abort):
             tell("Stopped.")
             ctx.exit(INTERRUPTED)
-
-
-def os_words(error: OSError) -> str:
-    """What the system refused, in one line."""
-    what = _OS_WORDS.get(error.errno or 0) or error.strerror or str(error)
-    return f"{error.filename}: {what}" if error.filename else what
 
 
 def tell(text: str) -> None:

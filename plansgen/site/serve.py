@@ -22,10 +22,9 @@ from watchdog.observers.polling import PollingObserver
 from plansgen.library.folder import read_design
 from plansgen.problems import BadInput
 from plansgen.site.build import DesignOutput, Job, Made, make_design
-from plansgen.site.engine import EngineError
+from plansgen.site.mishaps import mishap_lines
 from plansgen.site.overlay import FOLDER, overlay_files, template_roots
 from plansgen.site.preview import Board, PreviewServer
-from plansgen.site.publish import PublishError
 
 QUIET = 0.15  # s without another change before a build begins; editors write in several steps
 _CHANGES = frozenset({"created", "modified", "moved", "deleted"})  # reading a file is none
@@ -138,15 +137,11 @@ def rebuild(build: Build, site: Path, board: Board, tell: Tell) -> bool:
     """Build once, and tell terminal and browser how it went. Nothing an author writes ends it."""
     try:
         summary = build(site)
-    except BadInput as bad:
-        problems = [str(problem) for problem in bad.problems]
-    except (EngineError, PublishError) as error:
-        problems = str(error).splitlines()
-    except OSError as error:
-        problems = [_os_words(error)]
-    except Exception as error:  # a fault of the program must not end the preview either
-        problems = [f"plansgen itself failed: {type(error).__name__}: {error}"]
-        tell(traceback.format_exc().rstrip(), True)
+    except Exception as error:  # not even a fault of the program may end the preview
+        problems = mishap_lines(error)
+        if not problems:
+            tell(traceback.format_exc().rstrip(), True)
+            problems = (f"plansgen itself failed: {type(error).__name__}: {error}",)
     else:
         tell(summary, False)
         board.good()
@@ -158,11 +153,6 @@ def rebuild(build: Build, site: Path, board: Board, tell: Tell) -> bool:
     tell(f"{count}; {kept}.", True)
     board.bad(problems)
     return False
-
-
-def _os_words(error: OSError) -> str:
-    where = f"{error.filename}: " if error.filename else ""
-    return f"{where}{error.strerror or error}"
 
 
 @contextmanager

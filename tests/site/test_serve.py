@@ -253,7 +253,7 @@ def test_a_good_build_is_told_and_shown(tmp_path: Path) -> None:
     [
         (BadInput([Problem("designs/knot/design.yaml", 3, "name", "is missing")]), "is missing"),
         (EngineError("a page links to nothing"), "a page links to nothing"),
-        (PermissionError(13, "Permission denied", "/x"), "/x: Permission denied"),
+        (PermissionError(13, "Permission denied", "/x"), "/x: no permission"),
         (ValueError("oh"), "plansgen itself failed: ValueError: oh"),
     ],
 )
