@@ -40,7 +40,8 @@ surfaces:
 items: [{name: nose weight, kind: ballast, mass: NOSE, at: {x: -200}}]
 """
 # By hand: plates of 494 g/m² weigh 98.8 g at x = 100 and 23.7 g at 660, with 8 % of glue on both.
-# A quarter of the chord, x = 50, needs a nose weight of 1.08 (98.8 × 50 + 23.7 × 610) / 250 = 83.8 g.
+# A quarter of the chord, x = 50, needs a nose weight of
+# 1.08 × (98.8 × 50 + 23.7 × 610) / 250 = 83.8 g.
 BALANCED, TAIL_HEAVY = TINY.replace("NOSE", "83"), TINY.replace("NOSE", "5")
 
 
