@@ -130,10 +130,11 @@ def _tell_draft(draft: Draft) -> None:
     if ready is None:
         return
     state, wing = ready.state, draft.airframe.reference
+    side = "ahead" if state.from_root < 0 else "aft"
     click.echo(
         f"{wing.span:.2f} m span, {wing.area * 100:.1f} dm², {state.mass * 1000:.0f} g, "
-        f"{state.wing_loading * 10:.0f} g/dm²; balances {state.from_root * 1000:.0f} mm aft of the "
-        "wing's root leading edge."
+        f"{state.wing_loading * 10:.0f} g/dm²; balances "
+        f"{abs(state.from_root) * 1000:.0f} mm {side} of the wing's root leading edge."
     )
     ballast = sum(item.mass for item in draft.file.items if item.kind == "ballast")
     if ballast:

@@ -30,6 +30,7 @@ _CANARD_SHARE = 0.2  # of the wing's area; common practice, no source
 _CANARD_ARM, _TANDEM_ARM = 3.0, 3.0  # chords between quarter points; common practice, no source
 _CANARD_MARGIN, _TANDEM_MARGIN = 0.15, 0.10  # chords ahead of the neutral point; estimate
 _HALF_BAND = 0.05  # chords; estimate
+PROPELLER_SHARE = 0.19  # diameter over span; common practice, no source
 _STAGGER, _GAP = 0.25, 1.0  # chords; common practice, no source
 
 
@@ -57,6 +58,11 @@ class Placed:
     def quarter(self) -> float:
         """Quarter point of its mean aerodynamic chord. [mm]"""
         return self.x + self.panel.quarter
+
+    @property
+    def end(self) -> int:
+        """Its aftmost point. [mm]"""
+        return self.x + max(self.panel.root, self.panel.back + self.panel.tip)
 
 
 @dataclass(frozen=True)
@@ -141,7 +147,7 @@ def _tailed(layout: Layout, wings: tuple[Placed, ...], *, struts: int = 0) -> Ou
         volume=VERTICAL_VOLUME, area=area, length=max(w.panel.span for w in wings), arm=arm
     )
     fin = _fin(area=upright, quarter=quarter + arm)
-    end = max(tail.x + panel.root, fin.x + fin.panel.root)
+    end = max(tail.x + panel.root, fin.end)
     nose = (round(0.6 * chord), round(1.6 * chord))
     wide_to = max(wing.x + wing.panel.root for wing in wings)
     return Outline(layout, (*wings, tail, fin), wide_to, end, nose, struts=struts)
@@ -220,7 +226,10 @@ def _tailless(span: float) -> Outline:
     )
     target = Target("mac", 0.25 - far, 0.25 - middle, 0.25 - near, why)
     nose = (round(0.3 * panel.mac), round(1.5 * panel.mac))
-    return Outline("tailless", (wing, fins), round(0.6 * panel.root), panel.root, nose, target)
+    # The trailing edge runs aft as it runs out; a pusher's blades must turn behind it.
+    swept = (panel.back + panel.tip - panel.root) / panel.half
+    end = panel.root + round(max(0.0, swept) * PROPELLER_SHARE / 2 * panel.span)
+    return Outline("tailless", (wing, fins), round(0.6 * panel.root), end, nose, target)
 
 
 def _two_surfaces(
@@ -257,7 +266,7 @@ def _two_surfaces(
         layout,
         (front, rear, fin),
         rear.x + rear.panel.root,
-        fin.x + fin.panel.root,
+        fin.end,
         (round(0.4 * chord), round(1.8 * chord)),
         Target("root", forward, target, aft, why),
     )

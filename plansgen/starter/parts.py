@@ -6,7 +6,7 @@ import math
 from dataclasses import dataclass
 
 from plansgen.starter.entries import Entry, Fit, Sheet, number, point
-from plansgen.starter.layouts import Outline, Placed
+from plansgen.starter.layouts import PROPELLER_SHARE, Outline, Placed
 from plansgen.starter.sizing import Equipment, equipment_for
 
 FOLD_SHARE = 0.10  # thickness of a folded wing over its chord; common practice, no source
@@ -254,7 +254,7 @@ class Model:
                 "kind": "propeller",
                 "mass": number(masses.propeller),
                 "at": point(propeller, 0, line),
-                "diameter": round(0.19 * span),
+                "diameter": round(PROPELLER_SHARE * span),
             },
             {
                 "name": "speed controller",

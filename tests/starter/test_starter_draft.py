@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime
 import math
+from itertools import pairwise
 from pathlib import Path
 from typing import get_args
 
@@ -137,6 +138,27 @@ def test_a_canard_lifts_its_share() -> None:
     assert ready is not None
     assert front < ready.state.x < rear
     assert ready.state.x - front > rear - ready.state.x
+
+
+@pytest.mark.parametrize("layout", ["tailless", "canard"])
+@pytest.mark.parametrize("span", [0.5, 1.4, 3.0])
+def test_a_pusher_turns_behind_everything_within_its_reach(layout: Layout, span: float) -> None:
+    """First principles: blades need air, also where a swept trailing edge runs aft."""
+    draft = draft_design(answers(layout=layout, span=span))
+    propeller = next(item for item in draft.file.items if item.kind == "propeller")
+    reach = float(propeller.diameter or 0.0) / 2
+    assert propeller.at.x > max(frame.x for frame in draft.file.bodies["fuselage"].stations)
+    for surface in draft.airframe.surfaces:
+        for inner, outer in pairwise(surface.stations):
+            for step in range(101):
+                share = step / 100
+                x, y, z = (
+                    getattr(inner, axis) * (1 - share) + getattr(outer, axis) * share
+                    for axis in "xyz"
+                )
+                chord = inner.chord * (1 - share) + outer.chord * share
+                if math.hypot(y, z - propeller.at.z) <= reach:
+                    assert x + chord < propeller.at.x - 0.005  # room to flex, estimate
 
 
 def test_the_nose_grows_for_a_lighter_motor() -> None:
