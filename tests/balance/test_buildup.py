@@ -7,7 +7,8 @@ from typing import Any
 
 import pytest
 
-from plansgen.balance.buildup import MassLine, areal_density, cross_section, linear_density
+from plansgen.balance.buildup import MassLine
+from plansgen.balance.placing import areal_density, cross_section, linear_density
 from plansgen.library.models import StickSize
 from plansgen.library.tables import Material
 from plansgen.library.units import FileUnits

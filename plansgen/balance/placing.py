@@ -1,0 +1,188 @@
+"""How much there is of a part, and where: its moments at unit density."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Sequence
+from itertools import pairwise
+
+from plansgen.airframe.bodies import FramePoint
+from plansgen.airframe.build import BodyPart, LiftingSurface, cut
+from plansgen.airframe.planform import StationPoint, integral
+from plansgen.balance.elements import NOTHING, Moments, Vertex, polyline, quad, simplex, together
+from plansgen.library.models import Part, Point, Run, StickSize
+from plansgen.library.tables import Material
+
+# --- how much of it there is -----------------------------------------------------------------
+
+
+def cross_section(size: StickSize) -> float:
+    """Area of a stick's, tube's or wire's cross-section. [m²]"""
+    if size.diameter is None:
+        return float(size.width or 0.0) * float(size.height or 0.0)
+    return math.pi / 4 * (size.diameter**2 - (size.bore or 0.0) ** 2)
+
+
+def areal_density(material: Material) -> float:
+    """Mass per area of a sheet: given, or density times thickness. [kg/m²]"""
+    if material.areal_density is not None:
+        return material.areal_density
+    return float(material.density or 0.0) * float(material.thickness or 0.0)
+
+
+def linear_density(material: Material, size: StickSize | None) -> float:
+    """Mass per length of a stick: given, or density times cross-section. [kg/m]"""
+    if material.linear_density is not None:
+        return material.linear_density
+    return float(material.density or 0.0) * (cross_section(size) if size else 0.0)
+
+
+# --- where it is -----------------------------------------------------------------------------
+
+
+def _dihedral(inner: StationPoint, outer: StationPoint) -> float:
+    return math.atan2(outer.z - inner.z, outer.y - inner.y)
+
+
+def _chord_point(station: StationPoint, share: float, dihedral: float) -> Vertex:
+    """A place on the chord in space. Twist turns the chord about the panel's own span."""
+    along = share * station.chord
+    drop = along * math.sin(station.twist)
+    return (
+        station.x + along * math.cos(station.twist),
+        station.y + drop * math.sin(dihedral),
+        station.z - drop * math.cos(dihedral),
+    )
+
+
+_GIRTHS: dict[str, Callable[[StationPoint], float]] = {
+    "plate": lambda s: s.chord,
+    "both skins": lambda s: (s.upper + s.lower) * s.chord,
+    "top skin": lambda s: s.upper * s.chord,
+    "bottom skin": lambda s: s.lower * s.chord,
+}
+
+
+def _surface_sheet(surface: LiftingSurface, part: Part) -> tuple[float, Moments]:
+    """Area of one half's sheet and its moments at unit mass per area, spread over the planform."""
+    stations = cut(
+        surface.stations,
+        part.from_ or 0.0,
+        part.to if part.to is not None else surface.stations[-1].span,
+    )
+    area, moments = 0.0, NOTHING
+    for inner, outer in pairwise(stations):
+        piece = integral(
+            (inner, outer), _GIRTHS[str(part.cover)], lambda _: 1.0, weight="developed"
+        )
+        tilt = _dihedral(inner, outer)
+        edges = ((inner, 0.0), (outer, 0.0), (outer, 1.0), (inner, 1.0))
+        a, b, c, d = (_chord_point(station, share, tilt) for station, share in edges)
+        lamina = quad(a, b, c, d, 1.0)
+        area += piece
+        moments += lamina.scaled(piece / lamina.mass)
+    return area, moments
+
+
+def _surface_run(surface: LiftingSurface, run: Run) -> tuple[float, list[Vertex]]:
+    stations = cut(surface.stations, run.from_, run.to)
+    tilts = [_dihedral(inner, outer) for inner, outer in pairwise(stations)]
+    points = [
+        _chord_point(station, run.at, tilt)
+        for station, tilt in zip(stations, (tilts[0], *tilts), strict=True)
+    ]
+    return _path_length(points), points
+
+
+def _path_length(points: Sequence[Vertex]) -> float:
+    return sum(math.dist(a, b) for a, b in pairwise(points))
+
+
+def _corners(frame: FramePoint) -> tuple[Vertex, Vertex, Vertex, Vertex]:
+    """Top starboard, bottom starboard, bottom port, top port."""
+    right, left = frame.y + frame.width / 2, frame.y - frame.width / 2
+    top, bottom = frame.z + frame.height / 2, frame.z - frame.height / 2
+    return (
+        (frame.x, right, top),
+        (frame.x, right, bottom),
+        (frame.x, left, bottom),
+        (frame.x, left, top),
+    )
+
+
+_EDGES: dict[str, tuple[tuple[int, int], ...]] = {
+    "sides": ((0, 1), (2, 3)),
+    "bottom": ((1, 2),),
+    "top": ((3, 0),),
+}
+
+
+def _body_sheet(body: BodyPart, cover: str) -> tuple[float, Moments]:
+    """Area of one body's faces and their moments at unit mass per area.
+
+    A round body's skin is spread like that of the box around it, scaled to the round area.
+    """
+    names = ("sides", "top", "bottom", "front", "rear") if cover == "all" else (cover,)
+    area, moments = 0.0, NOTHING
+    for name in names:
+        lamina = _ends(body, name) if name in ("front", "rear") else _strips(body, name)
+        face = float(getattr(body.faces, name))
+        area += face
+        moments += lamina.scaled(face / lamina.mass)
+    return area, moments
+
+
+def _ends(body: BodyPart, name: str) -> Moments:
+    return quad(*_corners(body.frames[0 if name == "front" else -1]), 1.0)
+
+
+def _strips(body: BodyPart, name: str) -> Moments:
+    pieces = []
+    for fore, aft in pairwise(body.frames):
+        first, second = _corners(fore), _corners(aft)
+        pieces += [quad(first[i], first[j], second[j], second[i], 1.0) for i, j in _EDGES[name]]
+    return together(pieces)
+
+
+def _body_run(body: BodyPart, run: Run) -> tuple[float, list[Vertex]]:
+    """A stick along a body, offset from its centre line; its x is the body's own."""
+    x0, y0, z0 = body.origin
+    ends = [(x0 + x, y0 + run.y, z0 + run.z) for x in (run.from_, run.to)]
+    return _path_length(ends), ends
+
+
+def vertex(point: Point) -> Vertex:
+    """A point of the design file as bare coordinates. [m]"""
+    return (point.x, point.y, point.z)
+
+
+Placed = tuple[float, Moments, bool]  # amount, moments at unit density, is it a sheet
+
+
+def placed(part: Part, owner: LiftingSurface | BodyPart | None) -> Placed:
+    """How much of a part one side has, where, per unit of its density."""
+    if part.cover is not None:
+        if isinstance(owner, LiftingSurface):
+            return (*_surface_sheet(owner, part), True)
+        assert isinstance(owner, BodyPart)  # the model refuses cover elsewhere
+        return (*_body_sheet(owner, part.cover), True)
+    if part.run is not None:
+        run = _surface_run if isinstance(owner, LiftingSurface) else _body_run
+        length, points = run(owner, part.run)  # type: ignore[arg-type]
+        return length, polyline(points, length), False
+    if part.line is not None:
+        points = [vertex(point) for point in part.line]
+        return _path_length(points), polyline(points, _path_length(points)), False
+    amount = float(part.area if part.area is not None else part.length or 0.0)
+    place = simplex([vertex(part.at or Point())], amount)
+    return amount, place, part.area is not None
+
+
+def bare_shape(owner: LiftingSurface | BodyPart) -> Moments:
+    """A uniform sheet over the whole of it, for a thing that was only weighed."""
+    if isinstance(owner, BodyPart):
+        one = _body_sheet(owner, "all")[1]
+    else:
+        plate = Part.model_validate({"name": "plate", "material": "-", "cover": "plate"})
+        one = _surface_sheet(owner, plate)[1]
+    return one + one.mirrored() if owner.mirrored else one
