@@ -377,3 +377,23 @@ def test_serve_ends_cleanly(library: Path, tmp_path: Path) -> None:
     assert "Traceback" not in err
     assert list(temporary.iterdir()) == []
     assert not (library / "site").exists()
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="signals differ")
+def test_ctrl_c_ends_a_build_and_its_workers(library: Path) -> None:
+    add(library, "stint", BALANCED)
+    building = subprocess.Popen(
+        [sys.executable, "-m", "plansgen", "build", "--workers", "2"],
+        cwd=library,
+        stdout=subprocess.PIPE,
+        stderr=subprocess.PIPE,
+        encoding="utf-8",
+        start_new_session=True,
+    )
+    assert building.stderr is not None
+    assert building.stderr.readline() == "designs: 0 of 2\n"
+    time.sleep(0.3)  # the workers are being started
+    os.killpg(building.pid, signal.SIGINT)  # as a terminal does: to all of them
+    out, err = building.communicate(timeout=20)
+    assert (building.returncode, out, err) == (130, "", "Stopped.\n")
+    assert not (library / "site").exists()

@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 import multiprocessing
+import signal
+import threading
 import time
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from concurrent.futures import ProcessPoolExecutor
+from contextlib import contextmanager
 from dataclasses import dataclass, field
 from pathlib import Path
 
@@ -91,8 +94,30 @@ def _made(jobs: Sequence[Job], workers: int, make: Callable[[Job], Made]) -> Ite
         yield from map(make, jobs)
         return
     spawn = multiprocessing.get_context("spawn")
+    others = multiprocessing.active_children()
     with ProcessPoolExecutor(min(workers, len(jobs)), mp_context=spawn) as pool:
-        yield from pool.map(make, jobs)
+        with _deaf_to_interrupts():
+            results = pool.map(make, jobs)
+        try:
+            yield from results
+        except KeyboardInterrupt:
+            for worker in multiprocessing.active_children():
+                if worker not in others:
+                    worker.terminate()  # not after the designs it has begun
+            raise
+
+
+@contextmanager
+def _deaf_to_interrupts() -> Iterator[None]:
+    """Let workers that start meanwhile ignore Ctrl-C: the program itself hears it and ends them."""
+    if threading.current_thread() is not threading.main_thread():
+        yield
+        return
+    before = signal.signal(signal.SIGINT, signal.SIG_IGN)
+    try:
+        yield
+    finally:
+        signal.signal(signal.SIGINT, before)
 
 
 def _gather(
