@@ -131,5 +131,15 @@ def context(request: pytest.FixtureRequest, browser: Browser) -> Iterator[Browse
     context = browser.new_context(
         viewport={"width": width, "height": height}, color_scheme=scheme, reduced_motion="reduce"
     )
+    _NAMES[context] = f"{name} {scheme}"
     yield context
+    del _NAMES[context]
     context.close()
+
+
+_NAMES: dict[BrowserContext, str] = {}
+
+
+def context_name(context: BrowserContext) -> str:
+    """Which visit this is, such as ``tablet dark``."""
+    return _NAMES[context]

@@ -9,7 +9,7 @@ from urllib.parse import unquote, urldefrag, urljoin, urlsplit
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import BrowserContext, ConsoleMessage, Page, Request, Response
 
-from tests.browser.conftest import Site
+from tests.browser.conftest import Site, context_name
 
 # Web Content Accessibility Guidelines 2.2, levels A and AA, and what they took over from 2.0
 # and 2.1; axe-core names its rules after them.
@@ -53,12 +53,27 @@ def test_pages_are_quiet_accessible_and_sized_for_fingers(
     page = context.new_page()
     watcher = Watcher(page, site)
     wrong: list[str] = []
+    told = _one_of_each_template(site.pages, context)
     for name in site.pages:
-        page.goto(site.url(name), wait_until="networkidle")
-        checks = (*_shape(page), *_small_targets(page), *_undrawn_pictures(page), *_axe(page))
+        page.goto(site.url(name), wait_until="load")
+        checks = (*_shape(page), *_small_targets(page), *_undrawn_pictures(page))
+        if name in told:
+            checks = (*checks, *_axe(page))
         wrong += [f"{name}: {problem}" for problem in checks]
     problems = wrong + watcher.seen
     assert not problems, "\n".join(problems)
+
+
+def _one_of_each_template(pages: list[str], context: BrowserContext) -> set[str]:
+    """Pages that axe looks at: every page once over the four visits, every template in each.
+
+    Designs share their templates; axe takes seconds a page, so each visit takes another design.
+    """
+    visits = ("desktop light", "desktop dark", "tablet light", "tablet dark")
+    turn = visits.index(context_name(context))
+    designs = sorted({page.split("/")[1] for page in pages if page.startswith("designs/")})
+    mine = {f"designs/{designs[turn % len(designs)]}/"}
+    return {page for page in pages if not page.startswith("designs/") or page.startswith(*mine)}
 
 
 def _shape(page: Page) -> Iterator[str]:
