@@ -1,4 +1,4 @@
-"""How surfaces meet: standing on each other, end to end in one plane, or one on top of another."""
+"""How surfaces meet: standing on each other, end to end, in step, or one on top of another."""
 
 from __future__ import annotations
 
@@ -66,12 +66,21 @@ def _stands_on(one: Sheet, two: Sheet) -> bool:
     return False
 
 
+def _in_step(one: Sheet, two: Sheet) -> bool:
+    """Whether both sheets have the same strips, one behind the other."""
+    if len(one.edges) != len(two.edges):
+        return False
+    small = 1e-6 * max(one.edges[:, 3].max(), two.edges[:, 3].max())
+    return bool(np.abs(one.edges[:, 1:3] - two.edges[:, 1:3]).max() < small)
+
+
 def apart(sheets: Sequence[Sheet]) -> Array:
     """1 where a sheet's wake may pass anywhere by another sheet, 0 where they meet or are one."""
     table = 1.0 - np.eye(len(sheets))
     for i, j in combinations(range(len(sheets)), 2):
         one, two = sheets[i], sheets[j]
-        if _touch_in_line(one, two) or _stands_on(one, two) or _stands_on(two, one):
+        meet = _touch_in_line(one, two) or _stands_on(one, two) or _stands_on(two, one)
+        if meet or _in_step(one, two):
             table[i, j] = table[j, i] = 0.0
     return table
 

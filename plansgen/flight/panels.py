@@ -15,7 +15,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 from typing import Literal
 
@@ -31,6 +31,7 @@ Array = NDArray[np.float64]
 Spacing = Literal["cosine", "uniform"]
 
 _SNAP = 2e-3  # breaks nearer than this share of the half span fall together
+_CARRIED = 0.25  # of the root chord: halves nearer to the centre line than this are joined
 _LEAST_BY_JOINT = 4  # strips between a joint and the next
 
 
@@ -38,10 +39,10 @@ _LEAST_BY_JOINT = 4  # strips between a joint and the next
 class Sheet:
     """A grid of panels: strips from port to starboard (or from root to tip), rows along the chord.
 
-    edges: leading edge x, y, z and chord at each strip's end, (strips + 1, 4). spans: developed
-    distance from the root at the strips' ends. middle: share of each strip's width at which it is
-    controlled. mid_span: developed distance there, negative on the port half. built_in: angle of
-    each row and strip from incidence, washout and camber, (rows, strips). [m, rad]
+    edges: leading edge x, y, z and chord at each strip's end, (strips + 1, 4). middle: share of
+    each strip's width at which it is controlled. mid_span: developed distance from the root there,
+    negative on the port half and 0 where a body carries over. built_in: angle of each row and strip
+    from incidence, washout and camber, (rows, strips). [m, rad]
     """
 
     surface: str
@@ -165,6 +166,25 @@ def joined_at_centre(surface: LiftingSurface) -> bool:
     return surface.mirrored and abs(root.y) <= 1e-9 + 1e-6 * root.chord
 
 
+def _carried_across(surface: LiftingSurface) -> tuple[LiftingSurface, float]:
+    """Both halves joined through a narrow body between them, and how far the root moved in. [m]
+
+    A body carries the lift across (common practice: the gross area counts); an open gap of a few
+    millimetres in a lattice would cost a tenth of the lift.
+    """
+    root = surface.stations[0]
+    narrow = surface.mirrored and surface.role != "fin" and root.y <= _CARRIED * root.chord
+    if not narrow or root.y <= 0.0 or joined_at_centre(surface):
+        return surface, 0.0
+    shift = root.y
+    stations = tuple(replace(s, span=s.span + shift) for s in surface.stations)
+    controls = tuple(
+        replace(c, inboard=c.inboard + shift, outboard=c.outboard + shift) for c in surface.controls
+    )
+    centre = replace(root, y=0.0)
+    return replace(surface, stations=(centre, *stations), controls=controls), shift
+
+
 def _angles(surface: LiftingSurface, middles: Array, rows: int) -> Array:
     """Incidence, washout and camber of each row and strip; straight between stations. [rad]"""
     at_stations = np.stack(
@@ -205,20 +225,26 @@ def lay_panels(
     for comparison with published lattices.
 
     Raises:
-        ValueError: the surface has no area somewhere.
+        ValueError: the surface has no area somewhere, or its two halves fall together.
     """
     _check(surface)
-    ends, middles = _divide(surface, joints, strips, spacing)
+    surface, shift = _carried_across(surface)
+    ends, middles = _divide(surface, [joint + shift for joint in joints], strips, spacing)
     half = Sheet(
         surface=surface.key,
         rows=rows,
         edges=np.array([_row_of(station_at(surface.stations, span)) for span in ends]),
         middle=(middles - ends[:-1]) / np.diff(ends),
-        mid_span=middles,
+        mid_span=np.maximum(middles - shift, 0.0),
         built_in=_angles(surface, middles, rows),
     )
     if not surface.mirrored:
         return (half,)
+    if joined_at_centre(surface) and np.abs(half.edges[1, 1]) <= 1e-6 * half.edges[0, 3]:
+        raise ValueError(
+            f"the two halves of surface '{surface.key}' lie on each other: it rises at 90° from "
+            "the centre line; give it less dihedral, or make it a fin"
+        )
     port = _mirror(half)
     if not joined_at_centre(surface):
         return (port, half)
