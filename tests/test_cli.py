@@ -363,6 +363,7 @@ def test_serve_ends_cleanly(library: Path, tmp_path: Path) -> None:
         encoding="utf-8",
     )
     assert served.stdout is not None
+    assert served.stdout.readline() == "Building the site\n"
     assert served.stdout.readline() == "Serving http://127.0.0.1:58731/ (Ctrl-C ends it)\n"
     assert [path.name[:14] for path in temporary.iterdir()] == ["plansgen-serve"]
     in_use = program("serve", "--no-open", "--port", "58731", cwd=library)

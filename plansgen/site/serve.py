@@ -27,6 +27,7 @@ from plansgen.site.overlay import FOLDER, overlay_files, template_roots
 from plansgen.site.preview import Board, PreviewServer
 
 QUIET = 0.15  # s without another change before a build begins; editors write in several steps
+_FOLDERS = ("designs", FOLDER)
 _CHANGES = frozenset({"created", "modified", "moved", "deleted"})  # reading a file is none
 
 Build = Callable[[Path], str]  # builds the library into a folder, returns one line of summary
@@ -40,8 +41,10 @@ class PortInUseError(Exception):
 class Changes(FileSystemEventHandler):
     """Notes that something changed, and waits until it has been quiet for a moment."""
 
-    def __init__(self, library: Path) -> None:
+    def __init__(self, library: Path, observer: BaseObserver) -> None:
         self._library = library
+        self._observer = observer
+        self._followed: set[str] = set()
         self._happened = threading.Event()
         self._last = 0.0
 
@@ -52,6 +55,13 @@ class Changes(FileSystemEventHandler):
         paths = (str(event.src_path), str(event.dest_path or ""))
         if any(self._matters(Path(path)) for path in paths if path):
             self.note()
+
+    def follow(self) -> None:
+        """Watch also what has been made since, such as the first template of one's own."""
+        for name in _FOLDERS:
+            if name not in self._followed and (self._library / name).is_dir():
+                self._observer.schedule(self, str(self._library / name), recursive=True)
+                self._followed.add(name)
 
     def note(self) -> None:
         """Something changed just now."""
@@ -73,7 +83,7 @@ class Changes(FileSystemEventHandler):
         except ValueError:
             return False
         hidden = any(part.startswith(".") or part.endswith("~") for part in rest)
-        return first == "mkdocs.yml" or (first in ("designs", FOLDER) and not hidden)
+        return first == "mkdocs.yml" or (first in _FOLDERS and not hidden)
 
 
 def _is_touch(event: FileSystemEvent) -> bool:
@@ -84,11 +94,12 @@ def _is_touch(event: FileSystemEvent) -> bool:
 @contextmanager
 def watched(library: Path) -> Iterator[Changes]:
     """Watch what a library's site is made from."""
-    changes = Changes(library)
+    observer: BaseObserver = Observer()
     try:
-        observer = _observer(library, changes, Observer())
+        changes = _started(library, observer)
     except OSError:  # no watches left, or none on this file system: look again and again
-        observer = _observer(library, changes, PollingObserver())
+        observer = PollingObserver()
+        changes = _started(library, observer)
     try:
         yield changes
     finally:
@@ -96,13 +107,12 @@ def watched(library: Path) -> Iterator[Changes]:
         observer.join()
 
 
-def _observer(library: Path, changes: Changes, observer: BaseObserver) -> BaseObserver:
+def _started(library: Path, observer: BaseObserver) -> Changes:
+    changes = Changes(library, observer)
     observer.schedule(changes, str(library), recursive=False)
-    for name in ("designs", FOLDER):
-        if (library / name).is_dir():
-            observer.schedule(changes, str(library / name), recursive=True)
+    changes.follow()
     observer.start()
-    return observer
+    return changes
 
 
 class Kept:
@@ -201,6 +211,7 @@ def serve(library: Path, *, build: Build, port: int, open_browser: bool, tell: T
     with tempfile.TemporaryDirectory(prefix="plansgen-serve-") as private:
         site = Path(private).resolve() / "site"
         with serving(site, board, port) as server, watched(library) as changes:
+            tell("Building the site", False)
             seen = _stamps(library)
             rebuild(build, site, board, tell)
             tell(f"Serving {server.url} (Ctrl-C ends it)", False)
@@ -208,7 +219,10 @@ def serve(library: Path, *, build: Build, port: int, open_browser: bool, tell: T
                 webbrowser.open(server.url)
             while True:
                 # A wait without an end cannot be interrupted everywhere.
-                if changes.wait(1.0) and (now := _stamps(library)) != seen:
+                if not changes.wait(1.0):
+                    continue
+                changes.follow()
+                if (now := _stamps(library)) != seen:
                     seen = now
                     rebuild(build, site, board, tell)
 
@@ -216,7 +230,7 @@ def serve(library: Path, *, build: Build, port: int, open_browser: bool, tell: T
 def _stamps(library: Path) -> frozenset[tuple[str, int, int]]:
     """Every file that counts, with its time and size: one save may come as several events."""
     found = [library / "mkdocs.yml"]
-    for name in ("designs", FOLDER):
+    for name in _FOLDERS:
         found.extend((library / name).rglob("*"))
     stamps = set()
     for path in found:

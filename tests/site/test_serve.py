@@ -14,6 +14,7 @@ from pathlib import Path
 
 import pytest
 from playwright.sync_api import Page, expect, sync_playwright
+from watchdog.observers import Observer
 
 from plansgen.problems import BadInput, Problem
 from plansgen.site import serve as serving_module
@@ -302,11 +303,21 @@ def test_reading_is_no_change(library: Path) -> None:
 
 
 def test_several_writes_are_one_change(library: Path) -> None:
-    changes = Changes(library)
+    changes = Changes(library, Observer())
     for _ in range(3):
         changes.note()
     assert changes.wait(0)
     assert not changes.wait(0)
+
+
+def test_a_template_folder_made_meanwhile_is_watched_too(library: Path) -> None:
+    (library / "site_templates").rmdir()
+    with watched(library) as changes:
+        (library / "site_templates").mkdir()
+        assert changes.wait(3.0)
+        changes.follow()
+        (library / "site_templates" / "index.md.j2").write_text("x")
+        assert changes.wait(3.0)
 
 
 # --- all of it, in a browser ---------------------------------------------------------------------
