@@ -31,6 +31,8 @@ from plansgen.library.units import (
     Share,
 )
 
+TRAVEL = math.radians(20.0)  # estimate: what small servos and simple horns usually give
+
 Line = Annotated[str, StringConstraints(strip_whitespace=True, min_length=1, max_length=120)]
 Name = Annotated[
     str, StringConstraints(strip_whitespace=True, pattern=r"""^[^<>&"`{}\[\]\\|*_#]{1,60}$""")
@@ -206,6 +208,9 @@ class Control(FileModel):
     from_: NonNegativeLength = Field(alias="from", description="Inboard end, along the surface.")
     to: PositiveLength = Field(description="Outboard end, along the surface.")
     chord: ChordShare = Field(description="Its chord as a share of the local chord.")
+    travel: Angle = assumed(
+        "Greatest deflection each way.", "20° of travel each way (estimate)", default=TRAVEL
+    )
 
     @check(mode="after")
     def _runs_outboard(self) -> Self:
@@ -617,6 +622,27 @@ class Credits(FileModel):
     thanks: tuple[Line, ...] = Field((), max_length=20, description="Others who helped.")
 
 
+class FlightAims(FileModel):
+    """Where it flies, and what the flight calculation may count on."""
+
+    field_height: Length = assumed(
+        "Height of the flying field above the sea.", "the field lies at sea level", default=0.0
+    )
+    temperature: Annotated[float, Field(ge=-40, le=55)] | None = assumed(
+        "Air temperature in degrees Celsius.",
+        "the standard temperature of the field's height (ISO 2533)",
+        default=None,
+    )
+    least_margin: Share = assumed(
+        "Least static margin that the aft limit keeps.",
+        "a least static margin of 5 % of the mean chord (common practice, no source)",
+        default=0.05,
+    )
+    thrust: Mass | None = Field(
+        None, description="Static thrust of one propeller, as a scale shows it; else an estimate."
+    )
+
+
 class DesignFile(FileModel):
     """``design.yaml``: one aeroplane."""
 
@@ -656,6 +682,7 @@ class DesignFile(FileModel):
     bay: BatteryBay | None = Field(None, description="Where the battery may slide.")
     balance: Balance = Field(Balance(), description="Where it must balance.")
     allowance: Allowance = Field(Allowance(), description="Glue and paint.")
+    flight: FlightAims = Field(FlightAims(), description="Where it flies.")
 
     @check(mode="after")
     def _hangs_together(self) -> Self:
