@@ -11,13 +11,17 @@ derivative. Forces are those of Kutta and Joukowski on each bound piece in the l
 velocity included, and on the legs along the chord in the onset flow. Induced drag is taken in the
 Trefftz plane. Inviscid, attached, incompressible; angles up to about 15°.
 
+A wash (a propeller's, or the slow air in a wake) is a field of extra velocity that some panels
+meet. Each strip then works as if all the air around it were as fast; in a jet narrower than about
+two chords a real strip gains less (C. Koning in W. F. Durand, *Aerodynamic Theory* IV (1935)).
+
 Axes: x aft, y to starboard, z up. Moments are about the body's usual axes: roll starboard wing
 down, pitch nose up, yaw nose to starboard are positive.
 """
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 
 import numpy as np
@@ -26,12 +30,13 @@ from numpy.typing import NDArray
 from plansgen.airframe.build import LiftingSurface
 from plansgen.flight.controls import ControlMode, control_modes, mode_angles
 from plansgen.flight.influence import Filaments, filaments, induced
-from plansgen.flight.loads import Loads, Strip, TrefftzPlane
+from plansgen.flight.loads import Loads, TrefftzPlane
 from plansgen.flight.meeting import apart, joints_on, refuse_coincident
 from plansgen.flight.panels import Sheet, Spacing, lay_panels
 
 Array = NDArray[np.float64]
 Point = tuple[float, float, float]
+Wash = Callable[[Array], Array]  # points (P, 3) in m to unit velocities (P, 3)
 
 ROWS = 5
 STRIPS = 18
@@ -57,7 +62,8 @@ class Flow:
     """The state of flight. Angles and deflections in rad.
 
     beta: wind from starboard positive. p, q, r: rates of roll, pitch and yaw about the body's axes,
-    over speed, as pb/2V, qc/2V and rb/2V. deflections: by name of control mode.
+    over speed, as pb/2V, qc/2V and rb/2V. deflections: by name of control mode. washes: how many
+    times its unit field each wash has, over speed.
     """
 
     alpha: float = 0.0
@@ -66,6 +72,7 @@ class Flow:
     q: float = 0.0
     r: float = 0.0
     deflections: Mapping[str, float] = field(default_factory=dict)
+    washes: Mapping[str, float] = field(default_factory=dict)
 
 
 class Lattice:
@@ -78,12 +85,13 @@ class Lattice:
         rows: int = ROWS,
         strips: int = STRIPS,
         spacing: Spacing = "cosine",
+        washes: Mapping[str, Wash] | None = None,
     ) -> None:
         """Lay panels, work out the influences and solve for every unit flow.
 
         rows: panels along each chord. strips: about how many along each half span; a surface
         shorter than the longest gets fewer, at least half as many. spacing: evenly spaced strips
-        are for comparison with published lattices.
+        are for comparison with published lattices. washes: unit fields of extra velocity by name.
 
         Raises:
             ValueError: a surface has no area, two lie on each other, or there are too many panels.
@@ -102,6 +110,7 @@ class Lattice:
             [np.concatenate([s.built_in.ravel() for s in self.sheets])]
             + [mode_angles(self.sheets, surfaces, mode) for mode in self.modes]
         )
+        self._washes: dict[str, Wash] = dict(washes or {})
         self.trefftz = TrefftzPlane(self.sheets, self._apart)
         self._solve_units()
 
@@ -118,9 +127,22 @@ class Lattice:
         sides += [-(turn * normal).sum(axis=1) for turn in spin]
         sides += list(-tilts)
         sides += list(-tilts * spin[1, :, 0]) + list(-tilts * spin[2, :, 0])
+        for wash in self._washes.values():
+            extra = np.asarray(wash(controls), dtype=float)
+            sides += [-(extra * normal).sum(axis=1), *(-tilts * extra[:, 0])]
         self._units: Array = np.asarray(np.linalg.solve(matrix, np.stack(sides, axis=1)))
         start, end = self._lines.bound
         self._middles = (start + end) / 2
+        self._leg_middles = (self._lines.legs[0] + self._lines.legs[1]) / 2
+        quarters = [s.mid_edges[:, :3] + s.mid_edges[:, 3:] * [0.25, 0.0, 0.0] for s in self.sheets]
+        self._wash_at = {
+            place: [np.asarray(wash(points), dtype=float) for wash in self._washes.values()]
+            for place, points in (
+                ("bound", self._middles),
+                ("legs", self._leg_middles),
+                ("strips", np.vstack(quarters)),
+            )
+        }
         axes = np.broadcast_to(np.eye(3)[:, None, :], (3, len(start), 3))
         self._induced = np.stack(
             [part @ self._units for part in induced(self._lines, self._middles, axes, *eyes)]
@@ -128,18 +150,25 @@ class Lattice:
 
     def _weights(self, flow: Flow, onset: Array, spin: Array) -> Array:
         """How much of each unit flow a state holds."""
-        known = {mode.name for mode in self.modes}
-        unknown = sorted(set(flow.deflections) - known)
-        if unknown:
-            raise ValueError(
-                f"no control mode '{unknown[0]}'; there are: {', '.join(sorted(known))}"
-            )
+        _refuse_unknown("control mode", flow.deflections, [mode.name for mode in self.modes])
+        _refuse_unknown("wash", flow.washes, list(self._washes))
         tilts = np.array([1.0, *(flow.deflections.get(mode.name, 0.0) for mode in self.modes)])
-        return np.concatenate([onset[1:], spin, onset[0] * tilts, spin[1] * tilts, spin[2] * tilts])
+        parts = [onset[1:], spin, onset[0] * tilts, spin[1] * tilts, spin[2] * tilts]
+        for name in self._washes:
+            parts.append(flow.washes.get(name, 0.0) * np.append(1.0, tilts))
+        return np.concatenate(parts)
+
+    def _wash(self, flow: Flow, place: str) -> Array:
+        """Extra velocity of all washes at the bound pieces, the legs or the strips."""
+        total = np.zeros(3)
+        for name, unit in zip(self._washes, self._wash_at[place], strict=True):
+            total = total + flow.washes.get(name, 0.0) * unit
+        return total
 
     def _motion(self, flow: Flow, point: Point, scale: Scale) -> tuple[Array, Array]:
         """Onset velocity at the axes' origin, over speed, and angular velocity, over speed."""
-        values = (flow.alpha, flow.beta, flow.p, flow.q, flow.r, *flow.deflections.values(), *point)
+        values = [flow.alpha, flow.beta, flow.p, flow.q, flow.r, *point]
+        values += [*flow.deflections.values(), *flow.washes.values()]
         if not np.isfinite(values).all():
             raise ValueError("the state of flight holds something that is not a number")
         wind = np.array(
@@ -170,15 +199,16 @@ class Lattice:
         circulation = self._units @ weights
         start, end = self._lines.bound
         velocity = onset - np.cross(spin, self._middles) + (self._induced @ weights).T
+        velocity = velocity + self._wash(flow, "bound")
         force = np.cross(velocity, (end - start) * circulation[:, None])
         legs = self._leg_circulations(circulation)
         leg_start, leg_end = self._lines.legs
-        leg_middles = (leg_start + leg_end) / 2
         along = (leg_end - leg_start) * legs[:, None]
-        leg_force = np.cross(onset - np.cross(spin, leg_middles), along)
+        leg_velocity = onset - np.cross(spin, self._leg_middles) + self._wash(flow, "legs")
+        leg_force = np.cross(leg_velocity, along)
         total = force.sum(axis=0) + leg_force.sum(axis=0)
         moment = np.cross(self._middles - point, force).sum(axis=0)
-        moment += np.cross(leg_middles - point, leg_force).sum(axis=0)
+        moment += np.cross(self._leg_middles - point, leg_force).sum(axis=0)
         moment *= np.array([-1.0, 1.0, -1.0]) / [scale.span, scale.chord, scale.span]
         drag = self.trefftz.drag(self._strip_totals(circulation))
         return np.asarray(np.concatenate([total, moment, [drag]]) * 2 / scale.area)
@@ -212,12 +242,10 @@ class Lattice:
         """
         values = self.coefficients(flow, point=point, scale=scale)
         circulation = self.circulations(flow, point=point, scale=scale)
-        return Loads.of(values, alpha=flow.alpha, beta=flow.beta, strips=self._strips(circulation))
-
-    def _strips(self, circulation: Array) -> tuple[Strip, ...]:
         totals = self._strip_totals(circulation)
-        downwash = self.trefftz.normalwash(totals)
-        return self.trefftz.strips(totals, downwash)
+        faster = 1.0 + (self._wash(flow, "strips") + np.zeros((len(totals), 3)))[:, 0]
+        strips = self.trefftz.strips(totals, faster)
+        return Loads.of(values, alpha=flow.alpha, beta=flow.beta, strips=strips)
 
     def velocities(
         self, points: Array, flows: Sequence[Flow], *, point: Point, scale: Scale
@@ -234,6 +262,12 @@ class Lattice:
         return np.stack(
             [np.stack([part @ one for part in influences], axis=1) for one in circulations]
         )
+
+
+def _refuse_unknown(what: str, given: Iterable[str], known: Sequence[str]) -> None:
+    unknown = sorted(set(given) - set(known))
+    if unknown:
+        raise ValueError(f"no {what} '{unknown[0]}'; there are: {', '.join(sorted(known)) or '-'}")
 
 
 def _lay_all(

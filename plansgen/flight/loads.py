@@ -28,8 +28,9 @@ Array = NDArray[np.float64]
 class Strip:
     """One strip of one surface and the load on it.
 
-    span: developed distance from the root, negative to port. lift: what the strip's section
-    carries, 2Γ/(Vc). induced_angle: by which the flow there is turned down, half of what the
+    span: developed distance from the root, negative to port. speed: of the air it meets, washes
+    included, over the flying speed. lift: what the strip's section carries in that air, 2Γ/(Vc).
+    induced_angle: by which the flow there is turned down, half of what the
     Trefftz plane sees: for surfaces with a straight quarter line.
     """
 
@@ -40,6 +41,9 @@ class Strip:
     z: Annotated[float, Quantity("m", "Height", "given-by-designer")]
     width: Annotated[float, Quantity("m", "Width of the strip", "vortex-lattice")]
     chord: Annotated[float, Quantity("m", "Chord", "given-by-designer")]
+    speed: Annotated[
+        float, Quantity("1", "Air over the strip, over flying speed", "vortex-lattice")
+    ]
     circulation: Annotated[float, Quantity("m", "Circulation over speed, Γ/V", "vortex-lattice")]
     lift: Annotated[float, Quantity("1", "Section lift coefficient, c_l", "vortex-lattice")]
     effective_angle: Annotated[
@@ -130,8 +134,9 @@ class TrefftzPlane:
         """Induced drag over ρV². [m²]"""
         return -0.5 * float(totals @ (self.normalwash(totals) * self._widths))
 
-    def strips(self, totals: Array, normalwash: Array) -> tuple[Strip, ...]:
-        """The load on each strip, by sheet."""
+    def strips(self, totals: Array, speeds: Array) -> tuple[Strip, ...]:
+        """The load on each strip, by sheet. speeds: of the air each meets, over flying speed."""
+        normalwash = self.normalwash(totals)
         found, index = [], 0
         for sheet in self.sheets:
             for (x, y, z, chord), span, width in zip(
@@ -141,7 +146,8 @@ class TrefftzPlane:
                 strict=True,
             ):
                 circulation = float(totals[index])
-                lift = 2 * circulation / chord
+                speed = float(speeds[index])
+                lift = 2 * circulation / (chord * speed) if speed > 0.0 else 0.0
                 found.append(
                     Strip(
                         surface=sheet.surface,
@@ -151,6 +157,7 @@ class TrefftzPlane:
                         z=z,
                         width=width,
                         chord=chord,
+                        speed=speed,
                         circulation=circulation,
                         lift=lift,
                         effective_angle=lift / LIFT_SLOPE,
