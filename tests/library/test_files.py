@@ -147,9 +147,9 @@ def test_sizes(folder: Path) -> None:
     ):
         with (folder / name).open("wb") as stream:
             stream.truncate(200 * 2**20)
-        begun = time.perf_counter()
+        begun = time.process_time()
         assert words in refusal(folder, name, kind)
-        assert time.perf_counter() - begun < 1.0
+        assert time.process_time() - begun < 1.0
     (folder / "none.png").touch()
     assert "is empty" in refusal(folder, "none.png")
 

@@ -169,9 +169,9 @@ NASTY: list[tuple[str, int, str, str]] = [
 
 @pytest.mark.parametrize(("text", "line", "field", "words"), NASTY)
 def test_nasty_text(text: str, line: int, field: str, words: str) -> None:
-    begun = time.perf_counter()
+    begun = time.process_time()
     problems = problems_of(text)
-    assert time.perf_counter() - begun < 2.0
+    assert time.process_time() - begun < 2.0
     assert any(
         words in problem.wrong and problem.field == field and problem.line == line
         for problem in problems
@@ -237,9 +237,9 @@ def test_a_huge_file_is_never_read(tmp_path: Path) -> None:
     path = tmp_path / "design.yaml"
     with path.open("wb") as stream:
         stream.truncate(200 * 2**20)
-    begun = time.perf_counter()
+    begun = time.process_time()
     problem = file_problem(path)
-    assert time.perf_counter() - begun < 1.0
+    assert time.process_time() - begun < 1.0
     assert "too large: 200 MiB" in problem.wrong
     assert problem.allowed == "at most 1 MiB"
 
