@@ -62,11 +62,19 @@ def start(
     if (folder is None) == (design is None):
         raise click.UsageError("Give DIR for a new library, or --design NAME for a new design.")
     if folder is not None:
-        given = {"--span": span, "--layout": layout, "--material": material, "--library": library}
+        given = {
+            "--span": span,
+            "--layout": layout,
+            "--material": material,
+            "--power": powered,
+            "--library": library,
+        }
         idle = [name for name, value in given.items() if value is not None]
         if idle:
             raise click.UsageError(f"{idle[0]} goes with --design, not with DIR.")
         _start_library(folder, title)
+    elif title is not None:
+        raise click.UsageError("--title goes with DIR, not with --design.")
     elif design is not None:
         from plansgen.starter.answers import slug_of
 

@@ -295,6 +295,8 @@ def test_an_end_of_input_while_asking_stops(library: Path, monkeypatch: pytest.M
         ((), "Give DIR"),
         (("plans", "--design", "x"), "Give DIR"),
         (("plans", "--span", "1 m"), "--span goes with --design"),
+        (("plans", "--glider"), "--power goes with --design"),
+        (("--design", "x", "--title", "y"), "--title goes with DIR"),
         (("--design", "../x", *DESIGN), "is no name"),
         (("--design", "x", *DESIGN, "--span", "1.2"), "has no unit"),
         (("--design", "x", *DESIGN, "--layout", "wing"), "'tailless'"),
