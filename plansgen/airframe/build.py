@@ -9,7 +9,15 @@ from typing import Annotated
 
 from plansgen.airframe.bodies import BodyShape, Faces, FramePoint, Shape, faces_of, work_out_body
 from plansgen.airframe.layout import Reference, TailVolume, recognise, reference_of, tail_volumes
-from plansgen.airframe.planform import Planform, StationPoint, Weight, integral, work_out_planform
+from plansgen.airframe.planform import (
+    Planform,
+    StationPoint,
+    Weight,
+    chord_point,
+    integral,
+    panel_tilts,
+    work_out_planform,
+)
 from plansgen.airframe.sections import SectionShape, section_shape
 from plansgen.library.models import (
     Body,
@@ -233,10 +241,6 @@ def cut(
     return (station_at(stations, inboard), *inner, station_at(stations, outboard))
 
 
-def _hinge_point(station: StationPoint, share: float) -> tuple[float, float, float]:
-    return (station.x + (1 - share) * station.chord, station.y, station.z)
-
-
 def _controls(surface: Surface, stations: Sequence[StationPoint]) -> tuple[ControlSurface, ...]:
     found = []
     for key, control in surface.controls.items():
@@ -252,7 +256,10 @@ def _controls(surface: Surface, stations: Sequence[StationPoint]) -> tuple[Contr
                 outboard=control.to,
                 chord_share=control.chord,
                 area=area * control.chord,
-                hinge=tuple(_hinge_point(station, control.chord) for station in piece),
+                hinge=tuple(
+                    chord_point(station, share=1 - control.chord, tilt=tilt)
+                    for station, tilt in zip(piece, panel_tilts(piece), strict=True)
+                ),
             )
         )
     return tuple(found)

@@ -21,6 +21,7 @@ from plansgen.airframe.sections import Outline
 from plansgen.quantity import Quantity
 
 Weight = Literal["level", "upright", "developed"]
+Place = tuple[float, float, float]
 
 
 @dataclass(frozen=True)
@@ -79,6 +80,31 @@ class Planform:
     def quarter_chord_x(self) -> float:
         """Quarter point of the mean aerodynamic chord. [m]"""
         return self.mac_x + 0.25 * self.mac
+
+
+def panel_tilts(stations: Sequence[StationPoint]) -> list[float]:
+    """Dihedral at each station: of the panel inboard of it, at the root of the first one. [rad]"""
+    tilts = [
+        math.atan2(outer.z - inner.z, outer.y - inner.y) for inner, outer in pairwise(stations)
+    ]
+    return [tilts[0], *tilts]
+
+
+def chord_point(station: StationPoint, *, share: float, tilt: float) -> Place:
+    """A place on a station's chord in the body frame. [m]
+
+    Twist turns the chord about the span of its own panel, so that a fin's offset moves its trailing
+    edge sideways and not down.
+
+    share: of the chord, from the leading edge. tilt: dihedral of the panel. [rad]
+    """
+    along = share * station.chord
+    drop = along * math.sin(station.twist)
+    return (
+        station.x + along * math.cos(station.twist),
+        station.y + drop * math.sin(tilt),
+        station.z - drop * math.cos(tilt),
+    )
 
 
 def _lengths(stations: Sequence[StationPoint], weight: Weight) -> list[float]:

@@ -8,7 +8,7 @@ from itertools import pairwise
 
 from plansgen.airframe.bodies import FramePoint
 from plansgen.airframe.build import BodyPart, LiftingSurface, cut
-from plansgen.airframe.planform import StationPoint, integral
+from plansgen.airframe.planform import StationPoint, chord_point, integral, panel_tilts
 from plansgen.balance.elements import NOTHING, Moments, Vertex, polyline, quad, simplex, together
 from plansgen.library.models import Part, Point, Run, StickSize
 from plansgen.library.tables import Material
@@ -40,21 +40,6 @@ def linear_density(material: Material, size: StickSize | None) -> float:
 # --- where it is -----------------------------------------------------------------------------
 
 
-def _dihedral(inner: StationPoint, outer: StationPoint) -> float:
-    return math.atan2(outer.z - inner.z, outer.y - inner.y)
-
-
-def _chord_point(station: StationPoint, share: float, dihedral: float) -> Vertex:
-    """A place on the chord in space. Twist turns the chord about the panel's own span."""
-    along = share * station.chord
-    drop = along * math.sin(station.twist)
-    return (
-        station.x + along * math.cos(station.twist),
-        station.y + drop * math.sin(dihedral),
-        station.z - drop * math.cos(dihedral),
-    )
-
-
 _GIRTHS: dict[str, Callable[[StationPoint], float]] = {
     "plate": lambda s: s.chord,
     "both skins": lambda s: (s.upper + s.lower) * s.chord,
@@ -75,9 +60,9 @@ def _surface_sheet(surface: LiftingSurface, part: Part) -> tuple[float, Moments]
         piece = integral(
             (inner, outer), _GIRTHS[str(part.cover)], lambda _: 1.0, weight="developed"
         )
-        tilt = _dihedral(inner, outer)
+        tilt = panel_tilts((inner, outer))[0]
         edges = ((inner, 0.0), (outer, 0.0), (outer, 1.0), (inner, 1.0))
-        a, b, c, d = (_chord_point(station, share, tilt) for station, share in edges)
+        a, b, c, d = (chord_point(station, share=share, tilt=tilt) for station, share in edges)
         lamina = quad(a, b, c, d, 1.0)
         area += piece
         moments += lamina.scaled(piece / lamina.mass)
@@ -86,10 +71,9 @@ def _surface_sheet(surface: LiftingSurface, part: Part) -> tuple[float, Moments]
 
 def _surface_run(surface: LiftingSurface, run: Run) -> tuple[float, list[Vertex]]:
     stations = cut(surface.stations, run.from_, run.to)
-    tilts = [_dihedral(inner, outer) for inner, outer in pairwise(stations)]
     points = [
-        _chord_point(station, run.at, tilt)
-        for station, tilt in zip(stations, (tilts[0], *tilts), strict=True)
+        chord_point(station, share=run.at, tilt=tilt)
+        for station, tilt in zip(stations, panel_tilts(stations), strict=True)
     ]
     return _path_length(points), points
 

@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 
 from plansgen.airframe.bodies import FramePoint
 from plansgen.airframe.build import Airframe, BodyPart, ControlSurface, LiftingSurface
-from plansgen.airframe.planform import StationPoint
+from plansgen.airframe.planform import StationPoint, chord_point, panel_tilts
 from plansgen.figures.style import Role
 
 Array = NDArray[np.float64]
@@ -63,23 +63,17 @@ def shapes(airframe: Airframe, side: Side) -> list[Shape]:
 # --- lifting surfaces ------------------------------------------------------------------------
 
 
-def leading_edge(station: StationPoint) -> Space:
-    """Leading edge in the body frame. [m]"""
-    return station.x, station.y, station.z
-
-
-def trailing_edge(station: StationPoint) -> Space:
-    """Trailing edge in the body frame, twist included. [m]"""
-    return (
-        station.x + station.chord * math.cos(station.twist),
-        station.y,
-        station.z - station.chord * math.sin(station.twist),
-    )
+def chord_line(surface: LiftingSurface, share: float) -> list[Space]:
+    """Places at a share of the chord on each station of one half, root first, twist included."""
+    tilts = panel_tilts(surface.stations)
+    return [
+        chord_point(station, share=share, tilt=tilt)
+        for station, tilt in zip(surface.stations, tilts, strict=True)
+    ]
 
 
 def _half_outline(surface: LiftingSurface) -> list[Space]:
-    out = [leading_edge(station) for station in surface.stations]
-    return out + [trailing_edge(station) for station in reversed(surface.stations)]
+    return chord_line(surface, 0.0) + chord_line(surface, 1.0)[::-1]
 
 
 def _surface(surface: LiftingSurface, side: Side) -> Iterator[Shape]:
@@ -123,9 +117,14 @@ def _planform(surface: LiftingSurface, side: Side) -> Iterator[Shape]:
 
 
 def _joined(half: list[Space]) -> list[Space]:
-    """Both halves of a surface that meets its mirror image on the centre line."""
+    """Both halves of a surface that meets its mirror image on the centre line.
+
+    Panels with dihedral that are set nose-up would overlap there; a builder bevels them to meet.
+    """
     count = len(half) // 2
     leading, trailing = half[:count], half[count:]
+    x, _, z = trailing[-1]
+    trailing[-1] = (x, 0.0, z)
     return [*_port(leading)[::-1], *leading[1:], *trailing[:-1], *_port(trailing)[::-1]]
 
 
@@ -144,20 +143,18 @@ def _edge_on(surface: LiftingSurface) -> Iterator[Shape]:
 def _control(control: ControlSurface, surface: LiftingSurface, side: Side) -> Iterator[Array]:
     """Hinge line and the two ends of a control."""
     yield _flat(control.hinge, side)
-    for x, y, z in (control.hinge[0], control.hinge[-1]):
-        yield _flat([(x, y, z), _trailing_at(surface, y, z)], side)
+    ends = (control.hinge[0], control.inboard), (control.hinge[-1], control.outboard)
+    for hinge, span in ends:
+        yield _flat([hinge, _trailing_at(surface, span)], side)
 
 
-def _trailing_at(surface: LiftingSurface, y: float, z: float) -> Space:
-    """Trailing edge beside a point of the surface."""
-    runs = [
-        math.hypot(s.y - surface.stations[0].y, s.z - surface.stations[0].z)
-        for s in surface.stations
-    ]
-    here = math.hypot(y - surface.stations[0].y, z - surface.stations[0].z)
-    ends = np.array([trailing_edge(station) for station in surface.stations])
-    x = float(np.interp(here, runs, ends[:, 0]))
-    return x, y, float(np.interp(here, runs, ends[:, 2]))
+def _trailing_at(surface: LiftingSurface, span: float) -> Space:
+    """Trailing edge at a developed span. [m]"""
+    spans = [station.span for station in surface.stations]
+    x, y, z = (
+        float(np.interp(span, spans, along)) for along in np.array(chord_line(surface, 1.0)).T
+    )
+    return x, y, z
 
 
 def _section_view(surface: LiftingSurface) -> Iterator[Shape]:
