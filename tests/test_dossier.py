@@ -88,6 +88,10 @@ def test_what_was_left_out_is_said() -> None:
         "surfaces.fin.incidence": "no incidence",
         "allowance.glue": "glue is 8 % of the worked-out parts (estimate)",
         "allowance.paint": "no paint",
+        "flight.field_height": "the field lies at sea level",
+        "flight.temperature": "the standard temperature of the field's height (ISO 2533)",
+        "flight.least_margin": "a least static margin of 5 % of the mean chord "
+        "(common practice, no source)",
     }
 
 
@@ -98,6 +102,7 @@ def test_what_was_given_is_not() -> None:
         "allowance": {"glue": 0.08},
         "batteries": [battery()],
         "bay": {"from": 0, "to": 10, "z": 3},
+        "flight": {"field_height": 20, "temperature": 12, "least_margin": 0.06},
     }
     for each in raw["surfaces"].values():
         each["incidence"] = 0

@@ -27,14 +27,14 @@ def no_masses(balance: BalanceResult) -> Iterator[Finding]:
     """Nothing in the file weighs anything."""
     if not balance.loadings:
         yield Finding(
-            "no-masses",
-            "severe",
-            "No masses are given",
-            "0 g",
-            "parts, items or batteries with masses",
-            "Without masses nobody can tell where the model balances.",
-            "Give parts their materials, and list what is bought with its mass and place.",
-            PRACTICE,
+            rule="no-masses",
+            severity="severe",
+            title="No masses are given",
+            number="0 g",
+            limit="parts, items or batteries with masses",
+            why="Without masses nobody can tell where the model balances.",
+            do="Give parts their materials, and list what is bought with its mass and place.",
+            source=PRACTICE,
         )
 
 
@@ -42,16 +42,16 @@ def no_target(airframe: Airframe, balance: BalanceResult) -> Iterator[Finding]:
     """A layout without a rule of thumb, and a designer who gives no target."""
     if balance.target is None:
         yield Finding(
-            "no-target",
-            "severe",
-            f"No balance target for a {airframe.layout} layout",
-            "none given",
-            "balance.target in the design file",
-            "The quarter-to-third rule is for a wing with a tail behind it. On this layout it "
+            rule="no-target",
+            severity="severe",
+            title=f"No balance target for a {airframe.layout} layout",
+            number="none given",
+            limit="balance.target in the design file",
+            why="The quarter-to-third rule is for a wing with a tail behind it. On this layout it "
             "would put the balance point in a wrong and possibly dangerous place.",
-            "Find the balance point by calculation and careful glide tests, and give it as "
+            do="Find the balance point by calculation and careful glide tests, and give it as "
             "balance.target with the reason.",
-            PRACTICE,
+            source=PRACTICE,
         )
 
 
@@ -76,14 +76,14 @@ def _outside(loading: Loading, remedy: Remedy, target: Target, *, usual: bool) -
         else "It dives when the power comes off, and may not be flared before it touches."
     )
     return Finding(
-        "balance-limits",
-        "caution" if mends_by_sliding or not usual else "severe",
-        f"{what} with {loading.battery}" if loading.battery else f"{what} as it stands",
-        f"{loading.state.mac_share * 100:.1f} % of the mean aerodynamic chord",
-        f"{target.forward_share * 100:.1f} to {target.aft_share * 100:.1f} %",
-        feel,
-        _do(remedy),
-        PRACTICE if target.limits != "own" else "the designer's limits",
+        rule="balance-limits",
+        severity="caution" if mends_by_sliding or not usual else "severe",
+        title=f"{what} with {loading.battery}" if loading.battery else f"{what} as it stands",
+        number=f"{loading.state.mac_share * 100:.1f} % of the mean aerodynamic chord",
+        limit=f"{target.forward_share * 100:.1f} to {target.aft_share * 100:.1f} %",
+        why=feel,
+        do=_do(remedy),
+        source=PRACTICE if target.limits != "own" else "the designer's limits",
     )
 
 
@@ -115,14 +115,14 @@ def target_within_limits(balance: BalanceResult) -> Iterator[Finding]:
     if target is None or target.forward_share <= target.share <= target.aft_share:
         return
     yield Finding(
-        "target-limits",
-        "severe",
-        "The target lies outside its own limits",
-        f"{target.share * 100:.1f} % of the mean aerodynamic chord",
-        f"{target.forward_share * 100:.1f} to {target.aft_share * 100:.1f} %",
-        "Whoever follows the limits balances it elsewhere than whoever follows the target.",
-        "Correct balance.target, balance.forward or balance.aft.",
-        "the designer's limits",
+        rule="target-limits",
+        severity="severe",
+        title="The target lies outside its own limits",
+        number=f"{target.share * 100:.1f} % of the mean aerodynamic chord",
+        limit=f"{target.forward_share * 100:.1f} to {target.aft_share * 100:.1f} %",
+        why="Whoever follows the limits balances it elsewhere than whoever follows the target.",
+        do="Correct balance.target, balance.forward or balance.aft.",
+        source="the designer's limits",
     )
 
 
@@ -133,14 +133,14 @@ def bay_reach(balance: BalanceResult) -> Iterator[Finding]:
         if remedy is None or remedy.reached or not remedy.within_limits or remedy.slide is None:
             continue
         yield Finding(
-            "bay-reach",
-            "note",
-            f"The bay does not reach the target with {loading.battery}",
-            f"{_mm(abs(remedy.offset))} off the target",
-            "0 mm",
-            "It is within the limits, but the target itself needs more than the bay gives.",
-            _do(remedy),
-            MOMENTS,
+            rule="bay-reach",
+            severity="note",
+            title=f"The bay does not reach the target with {loading.battery}",
+            number=f"{_mm(abs(remedy.offset))} off the target",
+            limit="0 mm",
+            why="It is within the limits, but the target itself needs more than the bay gives.",
+            do=_do(remedy),
+            source=MOMENTS,
         )
 
 
@@ -152,14 +152,14 @@ def target_against_rule(balance: BalanceResult) -> Iterator[Finding]:
     if RULE_FORWARD - 1e-9 <= target.share <= RULE_AFT + 1e-9:
         return
     yield Finding(
-        "target-rule",
-        "note",
-        "The target lies outside the quarter-to-third rule",
-        f"{target.share * 100:.1f} % of the mean aerodynamic chord",
-        "25 to 33 %",
-        "The rule is only a start, but a target outside it wants a reason.",
-        "Say in balance.why how it was found, or begin within the rule.",
-        PRACTICE,
+        rule="target-rule",
+        severity="note",
+        title="The target lies outside the quarter-to-third rule",
+        number=f"{target.share * 100:.1f} % of the mean aerodynamic chord",
+        limit="25 to 33 %",
+        why="The rule is only a start, but a target outside it wants a reason.",
+        do="Say in balance.why how it was found, or begin within the rule.",
+        source=PRACTICE,
     )
 
 
@@ -170,12 +170,12 @@ def lateral(airframe: Airframe, balance: BalanceResult) -> Iterator[Finding]:
         return
     heavy, light = ("starboard", "port") if side.y > 0 else ("port", "starboard")
     yield Finding(
-        "lateral-balance",
-        "caution",
-        f"The {heavy} wing is heavy",
-        f"balance point {_mm(abs(side.y))} to {heavy}",
-        f"within {_mm(LATERAL_SHARE * airframe.reference.span)} (0.5 % of the span, estimate)",
-        "It will hang that wing, most of all when slow and when the elevator is pulled.",
-        f"Move equipment to {light}, or fix {_g(side.ballast)} at the {light} tip.",
-        "estimate",
+        rule="lateral-balance",
+        severity="caution",
+        title=f"The {heavy} wing is heavy",
+        number=f"balance point {_mm(abs(side.y))} to {heavy}",
+        limit=f"within {_mm(LATERAL_SHARE * airframe.reference.span)} (0.5 % of the span, estimate)",
+        why="It will hang that wing, most of all when slow and when the elevator is pulled.",
+        do=f"Move equipment to {light}, or fix {_g(side.ballast)} at the {light} tip.",
+        source="estimate",
     )

@@ -9,7 +9,7 @@ Severity = Literal["severe", "caution", "note"]
 SEVERITIES: tuple[Severity, ...] = ("severe", "caution", "note")
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class Finding:
     """What a rule found.
 

@@ -17,14 +17,14 @@ def flown_needs_log(design: Design) -> Iterator[Finding]:
     """A design is flown when its log says so."""
     if design.file.status == "flown" and not design.log:
         yield Finding(
-            "flown-without-log",
-            "caution",
-            "Said to be flown, but the log holds no flight",
-            "0 flights",
-            "1 flight in log.yaml",
-            "A builder trusts a flown design more than a built one.",
-            "Write the flight into log.yaml, or set the status to built.",
-            PRACTICE,
+            rule="flown-without-log",
+            severity="caution",
+            title="Said to be flown, but the log holds no flight",
+            number="0 flights",
+            limit="1 flight in log.yaml",
+            why="A builder trusts a flown design more than a built one.",
+            do="Write the flight into log.yaml, or set the status to built.",
+            source=PRACTICE,
         )
 
 
@@ -33,14 +33,14 @@ def layout_as_declared(design: Design, airframe: Airframe) -> Iterator[Finding]:
     declared = design.file.layout
     if declared is not None and declared != airframe.layout:
         yield Finding(
-            "layout",
-            "caution",
-            f"Declared {declared}, but the surfaces make a {airframe.layout} layout",
-            airframe.layout,
-            declared,
-            "The balance rule, the tail volumes and the safety notes follow the surfaces.",
-            "Correct layout, or the roles and places of the surfaces.",
-            "the recognition described under methods",
+            rule="layout",
+            severity="caution",
+            title=f"Declared {declared}, but the surfaces make a {airframe.layout} layout",
+            number=airframe.layout,
+            limit=declared,
+            why="The balance rule, the tail volumes and the safety notes follow the surfaces.",
+            do="Correct layout, or the roles and places of the surfaces.",
+            source="the recognition described under methods",
         )
 
 
@@ -55,14 +55,14 @@ def mostly_guessed(balance: BalanceResult) -> Iterator[Finding]:
     share = weighed / ready.state.mass
     if share < WEIGHED_SHARE:
         yield Finding(
-            "mostly-worked-out",
-            "note",
-            "Most of the mass has not been weighed",
-            f"{share * 100:.0f} % weighed",
-            f"{WEIGHED_SHARE * 100:.0f} % (estimate)",
-            "Sheet, glue and wood vary. The balance point on this page is a forecast.",
-            "Weigh parts as you build, and balance the finished model before it flies.",
-            PRACTICE,
+            rule="mostly-worked-out",
+            severity="note",
+            title="Most of the mass has not been weighed",
+            number=f"{share * 100:.0f} % weighed",
+            limit=f"{WEIGHED_SHARE * 100:.0f} % (estimate)",
+            why="Sheet, glue and wood vary. The balance point on this page is a forecast.",
+            do="Weigh parts as you build, and balance the finished model before it flies.",
+            source=PRACTICE,
         )
 
 
@@ -70,12 +70,12 @@ def no_steps(design: Design) -> Iterator[Finding]:
     """A plan without build steps."""
     if not design.steps:
         yield Finding(
-            "no-steps",
-            "note",
-            "There are no build steps yet",
-            "0 steps",
-            "1 or more in steps/",
-            "A stranger cannot build from drawings alone.",
-            "Write the steps as you build.",
-            PRACTICE,
+            rule="no-steps",
+            severity="note",
+            title="There are no build steps yet",
+            number="0 steps",
+            limit="1 or more in steps/",
+            why="A stranger cannot build from drawings alone.",
+            do="Write the steps as you build.",
+            source=PRACTICE,
         )
