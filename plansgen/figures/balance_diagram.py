@@ -93,7 +93,7 @@ def _draw_loads(view: View, loads: list[Load]) -> None:
             [(x, _BEAM_MM), (x, _BEAM_MM - length)], style.LineType(style.WIDE_MM, "mass")
         )
         arrowhead(view.canvas, (x, _BEAM_MM - length), direction_deg=270, role="mass")
-    points = [(load.x, 0.0, f"{load.name} {load.mass * 1000:.0f} g") for load in loads]
+    points = [(load.x, 0.0, f"{load.mass * 1000:.0f} g {load.name}") for load in loads]
     row = Rect(2.0, _BEAM_MM, WIDTH_MM - 2.0, _BEAM_MM + 26.0)
     words = label_points(view, points, "above", start_mm=9.0, within=row)
     draw_legend(view.canvas, words, Rect(2.0, row.top, WIDTH_MM - 2.0, HEIGHT_MM - 2.0), columns=2)

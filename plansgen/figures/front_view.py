@@ -14,11 +14,13 @@ from plansgen.figures.paper import choose_paper
 from plansgen.figures.projection import bounds, draw_airframe
 from plansgen.figures.save import Drawing, finish
 from plansgen.figures.sheet import Sheet
+from plansgen.figures.tiers import TAIL_MM
 from plansgen.figures.view import View
 from plansgen.library.models import Credits
 
 _TOP_MM, _BOTTOM_MM, _SIDE_MM = 14.0, 32.0, 17.0
 _LEAST_ANGLE = math.radians(0.5)
+_VALUE_CLEAR_MM = 1.5
 _LEAST_PANEL_MM = 24.0  # shorter panels have no room for an angle
 
 
@@ -59,16 +61,30 @@ def panel_angles(wing: LiftingSurface) -> list[tuple[float, float, float]]:
 
 def _draw_dihedral(view: View, wing: LiftingSurface) -> None:
     """An angle at the inboard end of each panel of the port wing, on the right of the sheet."""
-    spans = [outer.y - inner.y for inner, outer in pairwise(wing.stations)]
-    for (turned, y, z), span in zip(panel_angles(wing), spans, strict=True):
-        room = view.mm(span)
+    for (turned, y, z), (inner, outer) in zip(
+        panel_angles(wing), pairwise(wing.stations), strict=True
+    ):
+        room = view.mm(outer.y - inner.y)
         if turned < _LEAST_ANGLE or turned > math.radians(60) or room < _LEAST_PANEL_MM:
             continue
-        radius = min(0.55 * room, 40.0)
+        radius = min(0.45 * room, 40.0)
         view.narrow([(y, z), (y + 1.1 * radius / view.mm(1.0), z)])
         degrees = math.degrees(turned)
+        angle(view, (y, z), start_deg=0.0, end_deg=degrees, label="", radius_mm=radius)
+        # Its value stands clear of the wing, over the arc's upper end.
+        end = turned + TAIL_MM / radius
+        skin = radius * math.tan(turned) + view.mm(inner.thickness * inner.chord / 2)
         words = f"{degrees:.1f}".removesuffix(".0") + "°"
-        angle(view, (y, z), start_deg=0.0, end_deg=degrees, label=words, radius_mm=radius)
+        lift = max(radius * math.sin(end), skin) + _VALUE_CLEAR_MM
+        view.text(
+            y,
+            z,
+            words,
+            dx_mm=radius * math.cos(end),
+            dy_mm=lift,
+            role="thin",
+            align="center",
+        )
 
 
 def _draw_dimensions(view: View, dossier: Dossier, wing: LiftingSurface) -> None:

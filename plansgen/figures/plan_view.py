@@ -9,10 +9,12 @@ from plansgen.dossier import Dossier
 from plansgen.figures import symbols
 from plansgen.figures.blocks import KeyRow, balance_rows, caption, draw_key, make_sheet, mm
 from plansgen.figures.dimensions import TIER_MM, Dim, stack_horizontal, stack_vertical
+from plansgen.figures.lettering import width_mm
 from plansgen.figures.paper import choose_paper
 from plansgen.figures.projection import bounds, draw_airframe
 from plansgen.figures.save import Drawing, finish
 from plansgen.figures.sheet import Sheet
+from plansgen.figures.style import TEXT_MM
 from plansgen.figures.view import View
 from plansgen.library.models import Credits
 
@@ -20,6 +22,7 @@ _BOTTOM_MM, _SIDE_MM = 9.0, 17.0
 _BAND_SHARE = 0.09  # half width of the drawn band, as a share of the span
 _LEAST_CHORD_MM = 16.0  # shorter chords have no room for a figure
 _FIRST_MM = 8.0  # to the first dimension line
+_BESIDE_MM = 2.0  # from a line to the chord's figure beside it
 _CHORD_CLEAR_MM = 8.0  # stations nearer than this to one another share one chord figure
 
 
@@ -60,34 +63,52 @@ def _span_dims(wing: LiftingSurface) -> list[Dim]:
 
 
 def _draw_chords(view: View, dossier: Dossier, wing: LiftingSurface) -> None:
-    """A line across the port wing at each inner station, its chord beside it."""
+    """A line across the port wing at each inner station, its chord beside it, outboard."""
     last = None
     for station in wing.stations[1:-1]:
         view.narrow([(-station.y, -station.x), (-station.y, -station.x - station.chord)])
-        x = view.x(-station.y)
-        if last is None or abs(x - last) >= _CHORD_CLEAR_MM:
-            _letter_chord(view, station, -station.y, dx_mm=5.2)
-            last = x
+        if last is None or abs(view.x(-station.y) - last) >= _CHORD_CLEAR_MM:
+            _letter_chord(view, dossier, wing, station, _outboard_of(dossier, station.y))
+            last = view.x(-station.y)
     root, second = wing.stations[0], wing.stations[1]
     if abs(root.chord - second.chord) > 1e-6:
-        half = max(
-            (
-                frame.width / 2
-                for body in dossier.airframe.bodies
-                for frame in body.frames
-                if body.role == "fuselage" or not body.mirrored
-            ),
-            default=0.0,
-        )
-        if view.mm(second.y - half) > 2 * _CHORD_CLEAR_MM:
-            _letter_chord(view, root, -half, dx_mm=-2.0)
+        side = _outboard_of(dossier, 0.0)
+        if view.mm(second.y - side) > 2 * _CHORD_CLEAR_MM:
+            _letter_chord(view, dossier, wing, root, side)
 
 
-def _letter_chord(view: View, station: StationPoint, h: float, *, dx_mm: float) -> None:
-    if view.mm(station.chord) >= _LEAST_CHORD_MM:
-        middle = -station.x - station.chord / 2
-        words = mm(station.chord)
-        view.text(h, middle, words, dx_mm=dx_mm, rotation=90, align="center", role="thin")
+def _outboard_of(dossier: Dossier, y: float) -> float:
+    """Outer side of the widest body that lies over or under a place of the wing. [m]"""
+    sides = [
+        frame.y + frame.width / 2
+        for body in dossier.airframe.bodies
+        for frame in body.frames
+        if abs(frame.y - y) <= frame.width / 2
+    ]
+    return max(sides, default=y)
+
+
+def _letter_chord(
+    view: View, dossier: Dossier, wing: LiftingSurface, station: StationPoint, y: float
+) -> None:
+    """A station's chord in the free stretch between the target band and a control's hinge.
+
+    Where that is too short there is none: the side view gives the root's chord as well.
+    """
+    if view.mm(station.chord) < _LEAST_CHORD_MM:
+        return
+    front, back = station.x, station.x + station.chord
+    target = dossier.balance.target
+    if target is not None and y < _BAND_SHARE * dossier.airframe.reference.span:
+        front = max(front, target.aft_x)
+    outer = station.span + y - station.y + (_BESIDE_MM + TEXT_MM) / view.mm(1.0)
+    for control in wing.controls:
+        if control.inboard <= outer and station.span <= control.outboard:
+            back = min(back, station.x + (1 - control.chord_share) * station.chord)
+    words = mm(station.chord)
+    if width_mm(words) + 1.0 <= view.mm(back - front):
+        middle = -(front + back) / 2
+        view.text(-y, middle, words, dx_mm=-_BESIDE_MM, rotation=90, align="center", role="thin")
 
 
 def _draw_mean_chord(view: View, reference: Reference, wings: list[LiftingSurface]) -> None:

@@ -58,21 +58,18 @@ def draw_side(dossier: Dossier, credits: Credits) -> Drawing:
 
 
 def _masses(dossier: Dossier) -> list[tuple[float, float, str]]:
-    """The battery and the heaviest equipment: x, z and words."""
+    """The battery and the heaviest equipment: x, z and words.
+
+    The mass stands first, so that it is not lost where a long name is cut.
+    """
     lines = [line for line in dossier.balance.lines if line.group == "equipment"]
     lines.sort(key=lambda line: (-line.mass, line.name))
     ready = dossier.balance.ready
     found = []
     if ready is not None and ready.battery_x is not None and ready.battery_mass:
         found.append((ready.battery_x, ready.battery_z or 0.0, "battery", ready.battery_mass))
-    found += [(line.x, line.z, _short(line.name), line.mass) for line in lines]
-    return [(x, z, f"{name} {mass * 1000:.0f} g") for x, z, name, mass in found[:_MOST_LABELS]]
-
-
-def _short(name: str) -> str:
-    """The part of an item's name before its first comma, at most 22 letters."""
-    head = name.split(",")[0].strip()
-    return head if len(head) <= 22 else head[:21].rstrip() + "…"
+    found += [(line.x, line.z, line.name.split(",")[0].strip(), line.mass) for line in lines]
+    return [(x, z, f"{mass * 1000:.0f} g {name}") for x, z, name, mass in found[:_MOST_LABELS]]
 
 
 def _draw_balance(view: View, dossier: Dossier) -> None:
