@@ -40,6 +40,9 @@ class FileUnits:
 
 _LONGEST = 60  # characters of text
 _LARGEST = 1e15  # of any bare number, whatever its unit
+# In SI units, of anything but zero: far below the least thing that can be built, far above what
+# vanishes when it is squared.
+_SMALLEST = Fraction(1, 10**12)
 # One number (12, -3.5, .5, 1e-3), one fraction (3/8), or both (1 1/2, 1-1/2); then a unit.
 _TEXT = re.compile(
     r"(?P<sign>[-+]?)"
@@ -153,6 +156,8 @@ class Measure:
             raise self._refusal(f"{shown} is too large", units)
         if self.zero and exact == 0:
             return
+        if 0 < abs(exact) < _SMALLEST:
+            raise self._refusal(f"{shown} is too small", units)
         if exact < least:
             wrong = "is negative" if exact < 0 else "is zero" if exact == 0 else "is too small"
             raise self._refusal(f"{shown} {wrong if self.least else 'is too large'}", units)

@@ -1,0 +1,101 @@
+"""The design file: what a builder may write, and what is assumed when it is left out.
+
+Every length, mass and angle is SI once validated; the conversion happens in the field types of
+:mod:`plansgen.library.units`. Coordinates are the body frame: x aft from the design's datum, y to
+the starboard wing, z up. Field descriptions are the documentation: the reference page and the JSON
+Schema are made from them.
+"""
+
+from __future__ import annotations
+
+from plansgen.library.models.bodies import Body, Frame
+from plansgen.library.models.design_file import Credits, DesignFile, FlightAims
+from plansgen.library.models.fields import (
+    BodyRole,
+    ControlKind,
+    Count,
+    FileModel,
+    ItemKind,
+    Key,
+    Launch,
+    Layout,
+    Line,
+    Name,
+    Point,
+    Prose,
+    Size,
+    Skill,
+    Status,
+    SurfaceRole,
+    assumed,
+)
+from plansgen.library.models.masses import (
+    Allowance,
+    Balance,
+    BalanceMark,
+    Battery,
+    BatteryBay,
+    Item,
+)
+from plansgen.library.models.pages import Flight, FlightLog, NotesHead, StepHead, StepPicture, Wait
+from plansgen.library.models.parts import (
+    BODY_COVERS,
+    SURFACE_COVERS,
+    Component,
+    Cover,
+    Part,
+    Run,
+    StickSize,
+)
+from plansgen.library.models.sections import Section, SectionField
+from plansgen.library.models.surfaces import TRAVEL, Control, Station, Surface
+
+__all__ = [
+    "BODY_COVERS",
+    "SURFACE_COVERS",
+    "TRAVEL",
+    "Allowance",
+    "Balance",
+    "BalanceMark",
+    "Battery",
+    "BatteryBay",
+    "Body",
+    "BodyRole",
+    "Component",
+    "Control",
+    "ControlKind",
+    "Count",
+    "Cover",
+    "Credits",
+    "DesignFile",
+    "FileModel",
+    "Flight",
+    "FlightAims",
+    "FlightLog",
+    "Frame",
+    "Item",
+    "ItemKind",
+    "Key",
+    "Launch",
+    "Layout",
+    "Line",
+    "Name",
+    "NotesHead",
+    "Part",
+    "Point",
+    "Prose",
+    "Run",
+    "Section",
+    "SectionField",
+    "Size",
+    "Skill",
+    "Station",
+    "Status",
+    "StepHead",
+    "StepPicture",
+    "StickSize",
+    "Surface",
+    "SurfaceRole",
+    "Wait",
+    "assumed",
+]

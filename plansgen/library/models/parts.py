@@ -1,0 +1,147 @@
+"""What surfaces and bodies are built from, and how much of it there is."""
+
+from __future__ import annotations
+
+from typing import Literal, Self
+
+from pydantic import Field
+from pydantic import model_validator as check
+
+from plansgen.library.models.fields import Count, FileModel, Line, Point
+from plansgen.library.units import (
+    Area,
+    ChordShare,
+    Length,
+    Mass,
+    NonNegativeLength,
+    PositiveLength,
+    Share,
+)
+
+
+class Run(FileModel):
+    """Where a stick, tube or wire runs along a surface or a body."""
+
+    from_: Length = Field(alias="from", description="One end: along the span, or x on a body.")
+    to: Length = Field(description="The other end.")
+    at: ChordShare = Field(0.3, description="On a surface: share of the chord it lies at.")
+    y: Length = Field(0.0, description="On a body: distance to starboard of its centre line.")
+    z: Length = Field(0.0, description="On a body: height above its centre line.")
+
+    @check(mode="after")
+    def _has_length(self) -> Self:
+        if self.to <= self.from_:
+            raise ValueError("to must lie beyond from")
+        return self
+
+
+class StickSize(FileModel):
+    """Cross-section of a stick, tube or wire: width and height, or diameter (and bore)."""
+
+    width: PositiveLength | None = Field(None, description="Width of a flat or square stick.")
+    height: PositiveLength | None = Field(
+        None, description="Height of the stick as it is built in."
+    )
+    diameter: PositiveLength | None = Field(None, description="Outside diameter of a rod or tube.")
+    bore: PositiveLength | None = Field(None, description="Inside diameter of a tube.")
+
+    @check(mode="after")
+    def _one_shape(self) -> Self:
+        flat = self.width is not None and self.height is not None
+        if flat == (self.diameter is not None) or (self.width is None) != (self.height is None):
+            raise ValueError("give width and height, or diameter")
+        if self.bore is not None and (self.diameter is None or self.bore >= self.diameter):
+            raise ValueError("bore must be smaller than diameter")
+        return self
+
+
+Cover = Literal[
+    "plate",
+    "both skins",
+    "top skin",
+    "bottom skin",
+    "all",
+    "sides",
+    "top",
+    "bottom",
+    "front",
+    "rear",
+]
+SURFACE_COVERS = ("plate", "both skins", "top skin", "bottom skin")
+BODY_COVERS = ("all", "sides", "top", "bottom", "front", "rear")
+
+
+class Part(FileModel):
+    """Something built from material. Its mass is worked out unless it has been weighed.
+
+    How much there is of it: ``cover`` (area from the airframe), ``run`` (length along it),
+    ``line`` (length between points), or plainly ``area`` or ``length`` with a place ``at``.
+    """
+
+    name: Line = Field(description="What a builder calls it.")
+    material: Line = Field(description="A material of the design's own or of the packaged table.")
+    cover: Cover | None = Field(
+        None,
+        description="On a surface: plate (once over the planform), both skins, top skin or bottom "
+        "skin (developed length of the section). On a body: all, sides, top, bottom, front, rear.",
+    )
+    run: Run | None = Field(None, description="A stick that runs along the surface or body.")
+    line: tuple[Point, ...] | None = Field(
+        None, min_length=2, max_length=50, description="A stick or wire from point to point."
+    )
+    area: Area | None = Field(None, description="Area of sheet, one piece.")
+    length: PositiveLength | None = Field(None, description="Length of stick, one piece.")
+    at: Point | None = Field(None, description="Where the middle of it lies, from the datum.")
+    size: StickSize | None = Field(None, description="Cross-section of a stick, tube or wire.")
+    from_: NonNegativeLength | None = Field(
+        None, alias="from", description="With cover on a surface: inboard end along the span."
+    )
+    to: PositiveLength | None = Field(
+        None, description="With cover on a surface: outboard end along the span."
+    )
+    share: Share = Field(1.0, description="Share of that area really there (lightening holes).")
+    count: Count = Field(1, description="How many; on a mirrored surface, how many a side.")
+    measured: Mass | None = Field(
+        None, description="Weighed mass of all of them together; wins over the worked-out one."
+    )
+
+    @check(mode="after")
+    def _one_amount(self) -> Self:
+        amounts = ("cover", "run", "line", "area", "length")
+        given = [name for name in amounts if getattr(self, name) is not None]
+        if len(given) != 1:
+            raise ValueError(
+                f"give one of {', '.join(amounts)}, not {' and '.join(given) or 'none'}"
+            )
+        if given[0] in ("area", "length") and self.at is None:
+            raise ValueError(f"{given[0]} needs at: the place of its middle")
+        if given[0] in ("run", "line", "length") and self.share != 1.0:
+            raise ValueError("share goes with cover or area")
+        if self.share == 0.0:
+            raise ValueError("share must be above 0; leave out a part that is not there")
+        if self.line is not None and len(set(self.line)) == 1:
+            raise ValueError("line must have length: its points are all the same")
+        if (self.from_ is not None or self.to is not None) and given[0] != "cover":
+            raise ValueError("from and to go with cover; inside run they have their own place")
+        if self.from_ is not None and self.to is not None and self.to <= self.from_:
+            raise ValueError("to must lie outboard of from")
+        return self
+
+
+class Component(FileModel):
+    """What surfaces and bodies have in common."""
+
+    title: Line | None = Field(None, description="Name on drawings; else the key.")
+    parts: tuple[Part, ...] = Field((), max_length=100, description="What it is built from.")
+    measured: Mass | None = Field(
+        None, description="Weighed mass of the whole, as built; wins over its parts."
+    )
+    measured_at: Point | None = Field(
+        None, description="Where the weighed whole was found to balance; else as worked out."
+    )
+
+    @check(mode="after")
+    def _measured_place(self) -> Self:
+        if self.measured_at is not None and self.measured is None:
+            raise ValueError("measured_at goes with measured")
+        return self
