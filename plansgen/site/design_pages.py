@@ -7,17 +7,17 @@ from dataclasses import dataclass
 from typing import Any
 
 from jinja2 import Environment
-from markupsafe import Markup
 
 from plansgen.balance.buildup import MassLine
 from plansgen.dossier import Dossier, to_json
 from plansgen.figures.save import Drawing
-from plansgen.library.design import Design, Step
+from plansgen.library.design import Design
 from plansgen.library.facts import used_materials
-from plansgen.library.markdown import render_markdown
-from plansgen.library.tables import Caution, Fact, Material, caution_levels, cautions_for
-from plansgen.site.format import Shown, plain, show
+from plansgen.library.tables import Caution, Material, caution_levels, cautions_for
+from plansgen.site.balance_words import allowed_of, bay_of, heavy_side, move_of
+from plansgen.site.format import plain
 from plansgen.site.numbers import Numbers
+from plansgen.site.steps import markdown, step_views
 
 UP = "../../"  # from a design's page to the top of the site
 
@@ -79,28 +79,6 @@ TABS = (
 
 
 @dataclass(frozen=True)
-class PictureView:
-    """A step's picture with its size."""
-
-    file: str
-    alt: str
-    caption: str | None
-    width: int
-    height: int
-
-
-@dataclass(frozen=True)
-class StepView:
-    """A build step ready for its template."""
-
-    key: str
-    head: Any
-    html: Markup
-    cautions: tuple[Caution, ...]
-    pictures: tuple[PictureView, ...]
-
-
-@dataclass(frozen=True)
 class MaterialView:
     """A material used, in words."""
 
@@ -112,33 +90,6 @@ class MaterialView:
 def _tabs(design: Design) -> tuple[Tab, ...]:
     """A design without steps has no build page."""
     return tuple(tab for tab in TABS if design.steps or tab.title != "Build")
-
-
-def _markdown(text: str) -> Markup:
-    """Design text as HTML; the renderer lets no markup of the author's through."""
-    return Markup(render_markdown(text))
-
-
-def _step_cautions(facts: tuple[Fact, ...]) -> tuple[Caution, ...]:
-    """Cautions of one step: those its own facts call for, without the ones that always apply."""
-    always = {caution.id for caution in cautions_for(frozenset())}
-    return tuple(c for c in cautions_for(frozenset(facts)) if c.id not in always)
-
-
-def _step_view(design: Design, step: Step) -> StepView:
-    pictures = []
-    for picture in step.head.pictures:
-        found = design.pictures[picture.file]
-        pictures.append(
-            PictureView(picture.file, picture.alt, picture.caption, found.width, found.height)
-        )
-    return StepView(
-        step.key,
-        step.head,
-        _markdown(step.text),
-        _step_cautions(step.head.cautions),
-        tuple(pictures),
-    )
 
 
 def density_text(material: Material) -> str:
@@ -164,18 +115,6 @@ def _material_view(name: str, design: Design, *, own: bool) -> MaterialView:
     else:
         known = f"{material.source} ({material.mark})"
     return MaterialView(material.name, density_text(material), known)
-
-
-def _lateral_side(dossier: Dossier) -> str:
-    lateral = dossier.balance.lateral
-    if lateral is None or abs(lateral.y) < 5e-5:
-        return "centre"
-    return "starboard" if lateral.y > 0 else "port"
-
-
-def _bay(dossier: Dossier) -> tuple[Shown, Shown] | None:
-    bay = dossier.balance.bay
-    return (show(bay[0], "m"), show(bay[1], "m")) if bay else None
 
 
 def _mass_groups(dossier: Dossier) -> list[tuple[str, list[MassLine]]]:
@@ -211,10 +150,12 @@ def page_context(
         "target": target,
         "target_method": method,
         "target_from_root": numbers.view(target, "from_root", method) if target else None,
-        "why_html": _markdown(why) if why else None,
+        "move": move_of(dossier, numbers),
+        "allowed": allowed_of(dossier),
+        "why_html": markdown(why) if why else None,
         "states": [empty, *states] if empty and design.file.batteries else states,
-        "bay_shown": _bay(dossier),
-        "lateral_side": _lateral_side(dossier),
+        "bay_shown": bay_of(dossier),
+        "lateral_side": heavy_side(dossier),
         "reference_wing": dossier.airframe.surface(dossier.airframe.reference.wings[0]),
         "planform_fields": PLANFORM_FIELDS,
         "reference_fields": REFERENCE_FIELDS,
@@ -225,10 +166,10 @@ def page_context(
         "skill_words": SKILL_WORDS,
         "datum": design.file.datum,
         "notes": design.notes,
-        "notes_html": _markdown(design.notes.text) if design.notes else None,
+        "notes_html": markdown(design.notes.text) if design.notes else None,
         "log": design.log,
         "credits": design.file.credits,
-        "steps": [_step_view(design, step) for step in design.steps],
+        "steps": step_views(design),
         "caution_levels": caution_levels(),
         "cautions_by_level": _by_level(dossier),
         "materials": _materials(design),
