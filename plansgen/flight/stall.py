@@ -91,7 +91,7 @@ def level_speed(
 
 
 @dataclass(frozen=True)
-class _State:
+class StripState:
     """Strips in one or more states: lift, greatest and least lift, Reynolds number."""
 
     lift: Array
@@ -100,8 +100,11 @@ class _State:
     reynolds: Array
 
 
-class _Watch:
-    """One model on one line at one load factor."""
+class Watch:
+    """A model on one line of states at one load factor, with an eye on every strip.
+
+    lifting: strips that carry the model, wing and foreplane. level: these and the tail.
+    """
 
     def __init__(
         self, model: PitchModel, line: Line, *, mass: float, air: Air, load: float
@@ -114,17 +117,19 @@ class _Watch:
         self.level = strips.of(surfaces, *LEVEL_ROLES) & ~strips.small
 
     def speed(self, lift: Array | float) -> Array:
+        """Speed at which a lift coefficient carries the model. [m/s]"""
         return level_speed(
             lift=lift, mass=self.mass, area=self.model.scale.area, air=self.air, load=self.load
         )
 
-    def state(self, lift: Array) -> _State:
+    def state(self, lift: Array) -> StripState:
+        """The strips at some lift coefficients."""
         line, strips = self.line, self.model.strips
         local = self.speed(lift)[:, None] * line.at(line.speeds, lift)
         reynolds = np.abs(local) * np.maximum(strips.chord, 1e-6) / self.air.kinematic_viscosity
         most, least = self.model.polars.limits(reynolds)
         shift = self.model.shifted(line.at(line.deflections, lift))
-        return _State(line.at(line.strips, lift), most + shift, least + shift, reynolds)
+        return StripState(line.at(line.strips, lift), most + shift, least + shift, reynolds)
 
     def margins(self, lift: Array) -> Array:
         """Margin of the strips that carry the model; others count as endless."""
@@ -156,10 +161,10 @@ def critical_lift(
 
     mass: [kg]
     """
-    return _Watch(model, line, mass=mass, air=air, load=load_factor).critical_lift()[0]
+    return Watch(model, line, mass=mass, air=air, load=load_factor).critical_lift()[0]
 
 
-def _strip_margins(watch: _Watch, state: _State) -> tuple[StripMargin, ...]:
+def _strip_margins(watch: Watch, state: StripState) -> tuple[StripMargin, ...]:
     names, ys = watch.model.strips.surfaces, watch.model.strips.y
     rows = []
     for i in np.flatnonzero(watch.level).tolist():
@@ -200,7 +205,7 @@ def work_out_stall(
     if any(not abs(bank) < math.pi / 2 for bank in banks):
         raise ValueError("a level turn needs a bank of less than 90°")
     line = model.trimmed_line if trimmed else model.line(0.0)
-    watch = _Watch(model, line, mass=mass, air=air, load=1.0)
+    watch = Watch(model, line, mass=mass, air=air, load=1.0)
     lift, found = watch.critical_lift()
     at = np.array([lift])
     state = watch.state(at)
@@ -234,7 +239,7 @@ def work_out_stall(
 def _turn(model: PitchModel, line: Line, *, mass: float, air: Air, bank: float) -> TurnStall:
     """Faster, so at a greater Reynolds number than in straight flight."""
     load = 1.0 / math.cos(bank)
-    watch = _Watch(model, line, mass=mass, air=air, load=load)
+    watch = Watch(model, line, mass=mass, air=air, load=load)
     return TurnStall(
         bank=bank, load_factor=load, speed=float(watch.speed(watch.critical_lift()[0]))
     )
