@@ -13,6 +13,8 @@ from dataclasses import dataclass
 INCH = 0.0254
 FOOT = 0.3048
 OUNCE = 0.028349523125
+MILE = 1609.344
+POUND_FORCE = 4.4482216152605
 THIN = "\N{NARROW NO-BREAK SPACE}"
 GAP = "\N{NO-BREAK SPACE}"
 MINUS = "\N{MINUS SIGN}"
@@ -85,7 +87,28 @@ def _inertia(value: float) -> Shown:
     )
 
 
+def _speed(value: float) -> Shown:
+    """Sink is read in metres and feet a second, flight in kilometres and miles an hour too."""
+    metric = f"{significant(value, 3 if abs(value) >= 10 else 2)}{GAP}m/s"
+    if abs(value) < 3.0:
+        return Shown(metric, f"{significant(value / FOOT, 2)}{GAP}ft/s")
+    return Shown(
+        f"{metric} ({plain(value * 3.6, 0)}{GAP}km/h)", f"{plain(value / MILE * 3600, 0)}{GAP}mph"
+    )
+
+
+def _force(value: float) -> Shown:
+    return Shown(f"{significant(value)}{GAP}N", f"{significant(value / POUND_FORCE * 16)}{GAP}ozf")
+
+
+def _torque(value: float) -> Shown:
+    ounces = value / POUND_FORCE * 16 / INCH
+    return Shown(f"{significant(value)}{GAP}N{GAP}m", f"{significant(ounces)}{GAP}ozf{GAP}in")
+
+
 def _time(value: float) -> Shown:
+    if 0.0 < abs(value) < 60.0:
+        return Shown(f"{significant(value, 2)}{GAP}s")
     minutes = round(value / 60)
     hours, rest = divmod(minutes, 60)
     if not hours:
@@ -103,6 +126,13 @@ _SHOW: dict[str, Callable[[float], Shown]] = {
     "kg/m³": _cubic_loading,
     "kg m²": _inertia,
     "s": _time,
+    "m/s": _speed,
+    "N": _force,
+    "N m": _torque,
+    "W": lambda value: Shown(f"{significant(value)}{GAP}W"),
+    "Hz": lambda value: Shown(f"{significant(value)}{GAP}Hz"),
+    "Pa": lambda value: Shown(f"{significant(value)}{GAP}Pa"),
+    "1/rad": lambda value: Shown(f"{significant(value)} per{GAP}radian"),
     "1": lambda value: Shown(significant(value)),
     "%": lambda value: Shown(f"{plain(value * 100, 1)}{GAP}%"),
 }
