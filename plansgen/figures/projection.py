@@ -45,13 +45,20 @@ def draw_shapes(view: View, outlines: Sequence[Shape]) -> None:
     """Fill from the furthest to the nearest; draw edges, dashed where something nearer covers."""
     ordered = sorted(outlines, key=lambda shape: shape.depth)
     areas = [shapely.make_valid(shapely.Polygon(shape.outline)) for shape in ordered]
-    for number, shape in enumerate(ordered):
-        cover = shapely.unary_union([area.buffer(-_SAME) for area in areas[number + 1 :]])
+    for shape, cover in zip(ordered, _covers(areas), strict=True):
         view.fill(shape.outline, shape.role)
         ring = np.vstack([shape.outline, shape.outline[:1]])
         _draw_line(view, ring, cover, EDGE, hidden=True)
         for detail in shape.details:
             _draw_line(view, detail, cover, NARROW, hidden=False)
+
+
+def _covers(areas: Sequence[BaseGeometry]) -> list[BaseGeometry]:
+    """What all the nearer areas cover of each; the areas run from the furthest to the nearest."""
+    covers: list[BaseGeometry] = [shapely.Polygon()]
+    for area in reversed(areas[1:]):
+        covers.append(shapely.union(covers[-1], area.buffer(-_SAME)))
+    return covers[::-1]
 
 
 def _draw_wire(view: View, wire: Wire, outlines: Sequence[Shape], side: Side) -> None:

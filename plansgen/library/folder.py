@@ -30,8 +30,8 @@ from plansgen.library.units import FileUnits
 from plansgen.library.validate import validated
 from plansgen.problems import BadInput, Problem, nearest_name
 
-SLUG = re.compile(r"^[a-z][a-z0-9-]{0,39}$")
-STEP_FILE = re.compile(r"^\d{3}-[a-z0-9-]{1,60}\.md$")
+SLUG = re.compile(r"[a-z][a-z0-9-]{0,39}")
+STEP_FILE = re.compile(r"[0-9]{3}-[a-z0-9-]{1,60}\.md")
 _KNOWN = frozenset({"design.yaml", "steps", "notes.md", "photos", "log.yaml", "sections"})
 
 MOST_PROSE_BYTES = 100 * 1024  # Markdown far beyond this takes seconds to render
@@ -99,7 +99,7 @@ def design_slugs(library: Path) -> tuple[str, ...]:
     problems = [
         Problem(f"designs/{name[:60]!a}", 0, "", "is no name for a design folder", allowed)
         for name in found
-        if not SLUG.match(name)
+        if not SLUG.fullmatch(name)
     ]
     if not found:
         problems.append(Problem("designs", 0, "", "holds no design folder", "one or more"))
@@ -198,7 +198,7 @@ def _steps(desk: Desk, units: FileUnits) -> tuple[Step, ...]:
     steps = []
     for name in _listed(desk, folder, "steps"):
         file = f"steps/{name}"
-        if not STEP_FILE.match(name):
+        if not STEP_FILE.fullmatch(name):
             desk.trouble(file, 0, "", "is no name for a step", allowed="like 010-cut-the-skins.md")
             continue
         step = desk.attempt(lambda file=file: _step(desk, file, units))  # type: ignore[misc]
@@ -297,7 +297,7 @@ def _parse_points(desk: Desk, file: str, text: str) -> Points:
             return ()
         points.append((x, z))
     xs = [x for x, _ in points]
-    if not 10 <= len(points) <= 2000 or max(xs) - min(xs) <= 0.0:
+    if not 10 <= len(points) <= 2000 or max(xs) - min(xs) < 1e-6:
         desk.trouble(
             file, 0, "", f"holds {len(points)} points", allowed="10 to 2000 around a section"
         )

@@ -36,7 +36,7 @@ def slug_of(name: str) -> str:
         BadInput: the name gives no folder name that can be an address.
     """
     slug = re.sub(r"[\s_]+", "-", name.strip().lower())
-    if not SLUG.match(slug):
+    if not SLUG.fullmatch(slug):
         allowed = "letters, digits, spaces and hyphens, at most 40, starting with a letter"
         raise BadInput([Problem("new design", 0, "name", f"{name[:60]!a} is no name", allowed)])
     return slug

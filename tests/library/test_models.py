@@ -122,6 +122,10 @@ REFUSED: dict[str, tuple[Change, str]] = {
     "span goes back": (wing(spanned(0, 300, 300)), "stations[2].span must lie outboard"),
     "two at one place": (wing(drawn((0, 0), (300, 5), (300, 5))), "stations[2] lies on the one"),
     "crosses back": (wing(drawn((0, 0), (300, 0), (200, 50))), "stations[2].y crosses back"),
+    "folds back": (
+        wing(drawn((0, 0), (300, 0), (300, 50), (300, 20))),
+        "stations[3] leads back over the panel before it",
+    ),
     "pointed in the middle": (
         wing([{"span": 0, "chord": 200}, {"span": 100, "chord": 0}, {"span": 300, "chord": 100}]),
         "stations[1].chord is zero; only the tip may be pointed",

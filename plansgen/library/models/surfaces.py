@@ -142,6 +142,16 @@ class Surface(Component):
         return self
 
     @check(mode="after")
+    def _never_folds_back(self) -> Self:
+        """A panel that lies upon the one before it has no outside."""
+        steps = [(b[1] - a[1], b[2] - a[2]) for a, b in pairwise(self.places)]
+        for number, ((y, z), (next_y, next_z)) in enumerate(pairwise(steps), 2):
+            turned = abs(math.atan2(y * next_z - z * next_y, y * next_y + z * next_z))
+            if turned > math.pi - 1e-6:
+                raise ValueError(f"stations[{number}] leads back over the panel before it")
+        return self
+
+    @check(mode="after")
     def _within_span(self) -> Self:
         """What runs along the surface ends on it."""
         span = self.span + 1e-9
