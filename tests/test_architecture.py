@@ -22,6 +22,7 @@ ORDER = (
     ("structure",),
     ("patterns",),
     ("review",),
+    ("published",),
     ("dossier",),
     ("figures",),
     ("site",),
