@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
@@ -22,6 +22,7 @@ _KEY_ROW_MM = 6.0
 _KEY_SIGN_MM = 11.0
 _LEGEND_ROW_MM = 6.0
 
+Corner = tuple[float, float]
 Sign = Literal["balance", "band", "mac", "mass", "propeller"]
 
 
@@ -35,10 +36,17 @@ class KeyRow:
 
 def mm(metres: float) -> str:
     """A length as lettered on a drawing: millimetres without unit (ISO 129-1, from memory)."""
-    value = round(metres * 1000, 1)
-    return (
-        f"{value:.0f}" if abs(value - round(value)) < 0.05 or abs(value) >= 100 else f"{value:.1f}"
-    )
+    value = round(metres * 1000, 6)  # without the noise of the sums behind it
+    if abs(value) >= 100:
+        return f"{value:.0f}"
+    return f"{round(value, 1) + 0.0:.1f}".removesuffix(".0")
+
+
+def widened(low: Corner, high: Corner, points: Iterable[Corner]) -> tuple[Corner, Corner]:
+    """Lower left and upper right corner moved out to hold some points. [m]"""
+    every = [low, high, *points]
+    hs, vs = [h for h, _ in every], [v for _, v in every]
+    return (min(hs), min(vs)), (max(hs), max(vs))
 
 
 def make_sheet(dossier: Dossier, credits: Credits, name: str, setup: Setup) -> Sheet:

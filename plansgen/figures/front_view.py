@@ -8,7 +8,7 @@ from itertools import pairwise
 from plansgen.airframe.build import LiftingSurface
 from plansgen.dossier import Dossier
 from plansgen.figures import symbols
-from plansgen.figures.blocks import balance_rows, caption, draw_key, make_sheet, mm
+from plansgen.figures.blocks import balance_rows, caption, draw_key, make_sheet, mm, widened
 from plansgen.figures.dimensions import Dim, angle, stack_horizontal, stack_vertical
 from plansgen.figures.paper import choose_paper
 from plansgen.figures.projection import bounds, draw_airframe
@@ -27,14 +27,15 @@ _LEAST_PANEL_MM = 24.0  # shorter panels have no room for an angle
 def draw_front(dossier: Dossier, credits: Credits) -> Drawing:
     """Draw the front view of a design."""
     airframe = dossier.airframe
-    low, high = bounds(airframe, "ahead")
+    ready = dossier.balance.ready
+    places = [(-ready.state.y, ready.state.z)] if ready else []
+    low, high = widened(*bounds(airframe, "ahead"), places)
     area = Sheet().drawing_area.inset(top=_TOP_MM, bottom=_BOTTOM_MM, left=_SIDE_MM, right=_SIDE_MM)
     setup = choose_paper(width_m=high[0] - low[0], height_m=high[1] - low[1], area=area)
     sheet = make_sheet(dossier, credits, "front", setup)
     view = View.centred(sheet, setup.scale, low_m=low, high_m=high, area=area)
     draw_airframe(view, airframe, "ahead")
     view.centre_line((0.0, low[1]), (0.0, high[1]))
-    ready = dossier.balance.ready
     if ready is not None:
         symbols.balance_point(view, -ready.state.y, ready.state.z)
     wings = [airframe.surface(key) for key in airframe.reference.wings]

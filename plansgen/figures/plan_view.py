@@ -7,7 +7,16 @@ from plansgen.airframe.layout import Reference
 from plansgen.airframe.planform import StationPoint
 from plansgen.dossier import Dossier
 from plansgen.figures import symbols
-from plansgen.figures.blocks import KeyRow, balance_rows, caption, draw_key, make_sheet, mm
+from plansgen.figures.blocks import (
+    Corner,
+    KeyRow,
+    balance_rows,
+    caption,
+    draw_key,
+    make_sheet,
+    mm,
+    widened,
+)
 from plansgen.figures.dimensions import TIER_MM, Dim, stack_horizontal, stack_vertical
 from plansgen.figures.lettering import width_mm
 from plansgen.figures.paper import choose_paper
@@ -29,8 +38,8 @@ _CHORD_CLEAR_MM = 8.0  # stations nearer than this to one another share one chor
 def draw_plan(dossier: Dossier, credits: Credits) -> Drawing:
     """Draw the plan view of a design."""
     airframe = dossier.airframe
-    low, high = bounds(airframe, "above")
     wings = [airframe.surface(key) for key in airframe.reference.wings]
+    low, high = widened(*bounds(airframe, "above"), _marked(dossier, wings))
     spans = _span_dims(max(wings, key=lambda surface: surface.planform.span))
     area = Sheet().drawing_area.inset(
         top=_FIRST_MM + TIER_MM * len(spans), bottom=_BOTTOM_MM, left=2.0, right=_SIDE_MM
@@ -114,8 +123,8 @@ def _letter_chord(
 def _draw_mean_chord(view: View, reference: Reference, wings: list[LiftingSurface]) -> None:
     """The mean aerodynamic chord where it lies; on a plain taper with its construction."""
     y, x, chord = reference.mac_y, reference.mac_x, reference.mac
-    if len(wings) == 1 and len(wings[0].stations) == 2:
-        _draw_taper_construction(view, *wings[0].stations)
+    for line in _taper_construction(wings):
+        view.construction(line)
     view.construction([(y, -x), (y, -x - chord)])
     for place, half in ((x, 2.0), (reference.quarter_chord_x, 3.0), (x + chord, 2.0)):
         reach = half / view.mm(1.0)
@@ -123,16 +132,31 @@ def _draw_mean_chord(view: View, reference: Reference, wings: list[LiftingSurfac
     view.construction([(0.0, -reference.quarter_chord_x), (y, -reference.quarter_chord_x)])
 
 
-def _draw_taper_construction(view: View, root: StationPoint, tip: StationPoint) -> None:
+def _taper_construction(wings: list[LiftingSurface]) -> list[list[Corner]]:
     """The textbook construction: each chord laid off beyond the other, joined by a diagonal.
 
-    The diagonal meets the line of mid-chords where the mean aerodynamic chord lies.
+    The diagonal meets the line of mid-chords where the mean aerodynamic chord lies. Only for one
+    wing of a single tapered panel: where all chords are the same there is nothing to construct.
     Source: D. P. Raymer, *Aircraft Design: A Conceptual Approach*.
     """
+    if len(wings) != 1 or len(wings[0].stations) != 2 or wings[0].planform.taper in (0.0, 1.0):
+        return []
+    root, tip = wings[0].stations
     below_root = (root.y, -(root.x + root.chord + tip.chord))
     above_tip = (tip.y, -(tip.x - root.chord))
-    view.construction([below_root, above_tip])
-    view.construction([(root.y, -(root.x + root.chord / 2)), (tip.y, -(tip.x + tip.chord / 2))])
+    middles = [(root.y, -(root.x + root.chord / 2)), (tip.y, -(tip.x + tip.chord / 2))]
+    return [[below_root, above_tip], middles]
+
+
+def _marked(dossier: Dossier, wings: list[LiftingSurface]) -> list[Corner]:
+    """Places beyond the model that the view must hold: construction, balance point and band."""
+    places = [end for line in _taper_construction(wings) for end in line]
+    target, ready = dossier.balance.target, dossier.balance.ready
+    if target is not None:
+        places += [(0.0, -target.forward_x), (0.0, -target.aft_x)]
+    if ready is not None:
+        places.append((ready.state.y, -ready.state.x))
+    return places
 
 
 def _draw_balance(view: View, dossier: Dossier) -> None:

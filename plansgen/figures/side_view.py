@@ -13,6 +13,7 @@ from plansgen.figures.blocks import (
     legend_height,
     make_sheet,
     mm,
+    widened,
 )
 from plansgen.figures.dimensions import Dim, stack_horizontal, stack_vertical
 from plansgen.figures.leaders import label_points
@@ -32,8 +33,11 @@ _MOST_LABELS = 15
 def draw_side(dossier: Dossier, credits: Credits) -> Drawing:
     """Draw the side view of a design."""
     airframe = dossier.airframe
-    low, high = bounds(airframe, "port")
     masses = _masses(dossier)
+    places = [(x, z) for x, z, _ in masses]
+    if ready := dossier.balance.ready:
+        places.append((ready.state.x, ready.state.z))
+    low, high = widened(*bounds(airframe, "port"), places)
     whole = Sheet().drawing_area
     legend = legend_height(len(masses), _COLUMNS)
     area = whole.inset(top=legend + _BALLOON_MM, bottom=_BOTTOM_MM, right=_RIGHT_MM)
