@@ -13,13 +13,15 @@ from plansgen.published import (
     camber,
     lift,
     mass,
+    motions,
     planform,
     section,
+    speeds,
     wash,
 )
 from plansgen.published.case import Case
 
-ROOMS = (planform, section, mass, atmosphere, camber, lift, balance, wash)
+ROOMS = (planform, section, mass, atmosphere, camber, lift, balance, wash, speeds, motions)
 
 
 @cache

@@ -16,6 +16,8 @@ from plansgen.library.design import Design
 from plansgen.library.facts import used_materials
 from plansgen.library.models import DesignFile, FlightLog, NotesHead, Skill, Status, StepHead
 from plansgen.library.tables import materials, methods
+from plansgen.published.table import cases_by_room
+from plansgen.site.check_table import check_rooms
 from plansgen.site.design_pages import density_text
 from plansgen.site.format import show
 
@@ -149,6 +151,7 @@ def library_files(
         "statuses": get_args(Status),
         "skills": get_args(Skill),
         "methods": methods(),
+        "check_rooms": check_rooms(cases_by_room()),
         "materials": materials(),
         "density_text": density_text,
         "file_keys": [
