@@ -1,0 +1,195 @@
+"""The balance of moments with the pitch control held, when its surface works in other air.
+
+Lift and moment come from the lattice on a grid of angles of attack. What the control's surface adds
+to both is known apart (``flight.shares``), so it can be put into the propeller's wash or the wing's
+wake, or be made larger or moved back in proportion, without a new lattice.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from plansgen.airframe.build import Airframe, LiftingSurface
+from plansgen.flight.controls import ControlMode
+from plansgen.flight.derivatives import scale_of
+from plansgen.flight.lattice import Flow, Lattice, Point, Scale
+from plansgen.flight.pitching import felt
+from plansgen.flight.shares import Share, shares_of
+from plansgen.flight.slender import body_moments
+
+Array = NDArray[np.float64]
+
+ANGLES = np.radians(np.arange(-8.0, 24.1, 4.0))
+_FINE = np.radians(np.linspace(-8.0, 24.0, 129))
+_STEP = 0.05  # rad of control; the lattice is all but linear in it
+
+# A small plain tail with its elevator full over stalls at about this lift coefficient; thin plates
+# at 60 000 give 0.7 to 0.8 without (estimate).
+TAIL_LIFT_MAX = 1.0
+
+
+@dataclass(frozen=True)
+class Held:
+    """States with the control held, along rising angles of attack.
+
+    control: what the control itself adds to Cm, at each.
+    """
+
+    angles: Array
+    lift: Array
+    pitch: Array
+    control: Array
+
+    def at(self, lift: float) -> tuple[float, float, float]:
+        """Angle of attack, Cm and the control's own part at a lift coefficient.
+
+        Beyond the ends of the grid it is the end's.
+        """
+        rising = np.maximum.accumulate(self.lift)
+        angle, pitch, control = (
+            float(np.interp(lift, rising, row)) for row in (self.angles, self.pitch, self.control)
+        )
+        return angle, pitch, control
+
+
+@dataclass(frozen=True)
+class PitchBalance:
+    """Lift and moment against angle of attack, and what the control and its surface add.
+
+    own: the control's surface, when it is not a wing; nought for elevons. nose_up: +1 or −1. Rows
+    are on the fine grid of angles; numbers ending in ``per`` are per radian of control.
+    """
+
+    mode: ControlMode
+    surface: LiftingSurface
+    share: float
+    scale: Scale
+    nose_up: float
+    lift: Array
+    pitch: Array
+    own_lift: Array
+    own_pitch: Array
+    lift_per: float
+    pitch_per: float
+    own_lift_per: float
+    own_pitch_per: float
+
+    @property
+    def angles(self) -> Array:
+        """Angles of attack of the rows. [rad]"""
+        return _FINE
+
+    @property
+    def on_wing(self) -> bool:
+        """Whether the control is part of a wing, as elevons are."""
+        return self.surface.role == "wing"
+
+    def held(
+        self,
+        deflection: float,
+        pressure: Array | float = 1.0,
+        *,
+        arm: float = 1.0,
+        area: float = 1.0,
+    ) -> Held:
+        """States with the control held.
+
+        deflection: at the control, losses of a real flap taken off here. [rad] pressure: dynamic
+        pressure at the control's surface over free air's, for each angle or all. arm, area: of that
+        surface over what they are.
+        """
+        real = felt(deflection, share=self.share)
+        lift, pitch = self._states(real, pressure, arm, area)
+        _, without = self._states(0.0, pressure, arm, area)
+        return Held(angles=_FINE, lift=lift, pitch=pitch, control=pitch - without)
+
+    def _states(
+        self, real: float, pressure: Array | float, arm: float, area: float
+    ) -> tuple[Array, Array]:
+        own_lift = self.own_lift + self.own_lift_per * real
+        own_pitch = self.own_pitch + self.own_pitch_per * real
+        if not self.on_wing:
+            own_lift, own_pitch = self._stalled(own_lift, own_pitch)
+        strength = np.asarray(pressure, dtype=float) * area
+        rest_lift = self.lift - self.own_lift + (self.lift_per - self.own_lift_per) * real
+        rest_pitch = self.pitch - self.own_pitch + (self.pitch_per - self.own_pitch_per) * real
+        return rest_lift + strength * own_lift, rest_pitch + strength * arm * own_pitch
+
+    def _stalled(self, lift: Array, pitch: Array) -> tuple[Array, Array]:
+        """No more lift than the surface can give; the moment goes with it."""
+        most = TAIL_LIFT_MAX * self.surface.planform.area / self.scale.area
+        left = np.clip(lift, -most, most)
+        lever = self.own_pitch_per / self.own_lift_per if self.own_lift_per else 0.0
+        return left, pitch + (left - lift) * lever
+
+
+def pitch_mode(airframe: Airframe, lattice: Lattice, point: Point) -> ControlMode | None:
+    """The pitch control that turns the model most for its angle; None without one."""
+    scale = scale_of(airframe.reference)
+    modes = [mode for mode in lattice.modes if mode.motion == "pitch"]
+    if not modes:
+        return None
+
+    def power(mode: ControlMode) -> float:
+        flow = Flow(deflections={mode.name: _STEP})
+        at_rest = lattice.coefficients(Flow(), point=point, scale=scale)[4]
+        return abs(float(lattice.coefficients(flow, point=point, scale=scale)[4] - at_rest))
+
+    return max(modes, key=power)
+
+
+def pitch_balance(airframe: Airframe, *, lattice: Lattice, point: Point) -> PitchBalance | None:
+    """Work the balance out. None without a pitch control.
+
+    lattice: of all surfaces. point: the balance point. [m]
+
+    Raises:
+        ValueError: as from the lattice.
+    """
+    mode = pitch_mode(airframe, lattice, point)
+    if mode is None:
+        return None
+    scale, surface = scale_of(airframe.reference), airframe.surface(mode.surface)
+    bodies = body_moments(airframe.bodies, lattice=lattice, scale=scale)
+    body = sum(b.pitch for b in bodies) / (scale.area * scale.chord)
+    on_wing = surface.role == "wing"
+
+    def state(alpha: float, deflections: Mapping[str, float]) -> tuple[float, float, Share]:
+        flow = Flow(alpha=alpha, deflections=deflections)
+        values = lattice.coefficients(flow, point=point, scale=scale)
+        lift = values[2] * math.cos(alpha) - values[0] * math.sin(alpha)
+        own = shares_of(lattice, flow, point=point, scale=scale)[mode.surface]
+        return float(lift), float(values[4]) + body * alpha, own
+
+    rows = [state(alpha, {}) for alpha in ANGLES.tolist()]
+    moved = state(0.0, {mode.name: _STEP})
+    rest = state(0.0, {mode.name: -_STEP})
+    lift_per, pitch_per = (moved[0] - rest[0]) / (2 * _STEP), (moved[1] - rest[1]) / (2 * _STEP)
+    own_per = moved[2].over(2 * _STEP, rest[2])
+
+    def fine(values: list[float]) -> Array:
+        return np.asarray(np.interp(_FINE, ANGLES, values), dtype=float)
+
+    share = next(c.chord_share for c in surface.controls if c.key == mode.control)
+    none = [0.0] * len(rows)
+    return PitchBalance(
+        mode=mode,
+        surface=surface,
+        share=share,
+        scale=scale,
+        nose_up=math.copysign(1.0, pitch_per),
+        lift=fine([row[0] for row in rows]),
+        pitch=fine([row[1] for row in rows]),
+        own_lift=fine(none if on_wing else [row[2].lift for row in rows]),
+        own_pitch=fine(none if on_wing else [row[2].pitch for row in rows]),
+        lift_per=lift_per,
+        pitch_per=pitch_per,
+        # an elevon's whole effect counts as its own: the wing beside it keeps its air
+        own_lift_per=lift_per if on_wing else own_per.lift,
+        own_pitch_per=pitch_per if on_wing else own_per.pitch,
+    )
