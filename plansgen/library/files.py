@@ -16,10 +16,14 @@ import warnings
 import zlib
 from collections.abc import Collection
 from pathlib import Path
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
 
+from plansgen.library.picture_data import without_private_data
 from plansgen.library.text import shown_value
 from plansgen.problems import nearest_name
+
+if TYPE_CHECKING:
+    from PIL import Image
 
 FileKind = Literal["picture", "text"]
 
@@ -29,6 +33,7 @@ _SUFFIXES: dict[str, FileKind] = {
 }
 _MOST_BYTES: dict[FileKind, int] = {"picture": 8 * 2**20, "text": 2**20}
 _MOST_PIXELS = 40_000_000
+_FIRST_ON_ITS_SIDE = 5  # of the eight orientations of EXIF
 _PICTURE_FORMAT = {".png": "PNG", ".jpg": "JPEG", ".jpeg": "JPEG", ".webp": "WEBP"}
 
 _LONGEST_NAME = 100
@@ -69,7 +74,7 @@ def safe_child(folder: Path, name: str, *, kinds: Collection[FileKind]) -> Path:
 
 
 def read_picture(path: Path) -> tuple[bytes, int, int]:
-    """Return a picture's bytes, width and height. [px]
+    """Return a picture's bytes without private data, and its width and height as shown. [px]
 
     Raises:
         ValueError: not the PNG, JPEG or WebP picture that its name says, too many pixels, or not
@@ -81,14 +86,18 @@ def read_picture(path: Path) -> tuple[bytes, int, int]:
     if not actual or actual != expected:
         held = f"a {actual} picture" if actual else "no PNG, JPEG or WebP picture"
         raise ValueError(f"{shown} holds {held}; rename or save it again")
-    width, height = _pixels(data, shown, expected)
+    width, height, orientation = _pixels(data, shown, expected)
     if width * height > _MOST_PIXELS:
         raise ValueError(
             f"{shown} has {width} x {height} pixels; at most {_MOST_PIXELS // 10**6} million"
         )
     if not _is_whole(data, expected):
         raise ValueError(f"{shown} is damaged or cut short; save it again")
-    return data, width, height
+    try:
+        bare = without_private_data(data, expected, orientation=orientation)
+    except ValueError as wrong:
+        raise ValueError(f"{shown} is damaged: {wrong}; save it again") from None
+    return (bare, height, width) if orientation >= _FIRST_ON_ITS_SIDE else (bare, width, height)
 
 
 def list_folder(folder: Path, *, within: Path | None = None) -> tuple[str, ...]:
@@ -224,19 +233,25 @@ def _format_of(data: bytes) -> str:
     return ""
 
 
-def _pixels(data: bytes, shown: str, expected: str) -> tuple[int, int]:
-    """Read the size from the header; the picture itself is not decoded."""
+def _pixels(data: bytes, shown: str, expected: str) -> tuple[int, int, int]:
+    """Read size and orientation from the header; the picture itself is not decoded."""
     from PIL import Image
 
     try:
         with warnings.catch_warnings():
             warnings.simplefilter("ignore")  # its size warning; the caller has its own limit
             with Image.open(io.BytesIO(data), formats=[expected]) as picture:
-                return picture.size
+                return (*picture.size, _orientation(picture) if expected == "JPEG" else 1)
     except Image.DecompressionBombError:
         raise ValueError(f"{shown} has far too many pixels") from None
     except Exception:  # whatever a damaged header makes the decoder raise
         raise ValueError(f"{shown} is damaged: its header cannot be read") from None
+
+
+def _orientation(picture: Image.Image) -> int:
+    """How to turn the picture, 1 to 8 as EXIF counts; 1 where it says nothing one can use."""
+    value = picture.getexif().get(0x0112, 1)
+    return value if isinstance(value, int) and 1 <= value <= 8 else 1
 
 
 def _is_whole(data: bytes, expected: str) -> bool:
