@@ -20,11 +20,15 @@ GAP = "\N{NO-BREAK SPACE}"
 MINUS = "\N{MINUS SIGN}"
 
 
-def plain(value: float, decimals: int) -> str:
-    """A number with fixed decimals, thousands set apart, and a true minus sign."""
+def _finite(value: float) -> float:
     if not math.isfinite(value):
         raise ValueError(f"{value} cannot stand on a page")
-    text = f"{abs(value):,.{decimals}f}".replace(",", THIN)
+    return float(value)
+
+
+def plain(value: float, decimals: int) -> str:
+    """A number with fixed decimals, thousands set apart, and a true minus sign."""
+    text = f"{abs(_finite(value)):,.{decimals}f}".replace(",", THIN)
     negative = value < 0 and any(digit in "123456789" for digit in text)
     return f"{MINUS}{text}" if negative else text
 
@@ -144,4 +148,4 @@ def show(value: float, unit: str) -> Shown:
     Raises:
         ValueError: the number is not finite. KeyError: the unit is unknown.
     """
-    return _SHOW[unit](float(value))
+    return _SHOW[unit](_finite(value))
