@@ -35,6 +35,8 @@ TRAVEL = math.radians(20.0)  # estimate
 LEVEL_ROLES = ("wing", "canard", "tailplane", "vee-tail")
 _FLAP_FULL, _FLAP_END = math.radians(15.0), math.radians(30.0)
 _FLAP_GOOD, _FLAP_POOR = 0.85, 0.5
+_LEAST_POWER = 0.01  # Cm a radian below which a control counts as none
+_FURTHEST = 1.0  # rad; no flap does more than its 25th degree anyway
 _HELD = 0.5  # share of a flap's lift by which the strip's greatest lift moves
 
 
@@ -283,19 +285,20 @@ class PitchModel:
         """Deflections without pitching moment: the moment is all but linear in them.
 
         Each angle starts from the one before, and one step with the slope at no deflection leaves
-        a moment of some 1e-4.
+        a moment of some 1e-4. Where a radian is not enough the moment is left.
 
         Raises:
             ValueError: the control does not turn the model.
         """
         slope = (self._state(0.0, 0.1)[2] - self._state(0.0, -0.1)[2]) / 0.2
-        if abs(slope) < 1e-6:
+        if abs(slope) < _LEAST_POWER:
             raise ValueError("the pitch control does not turn the model")
         found: list[float] = []
         for alpha in ALPHAS.tolist():
             guess = 2 * found[-1] - found[-2] if len(found) > 1 else 0.0
             for _ in range(1 if len(found) > 1 else 3):
                 guess -= self._state(alpha, guess)[2] / slope
+                guess = min(max(guess, -_FURTHEST), _FURTHEST)
             found.append(guess)
         return found
 

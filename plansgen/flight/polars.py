@@ -16,6 +16,7 @@ import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache, lru_cache
+from itertools import pairwise
 from typing import Annotated, Any, Self, get_args
 
 import numpy as np
@@ -73,7 +74,7 @@ class _PolarTable(TableModel):
 
     @model_validator(mode="after")
     def _complete(self) -> Self:
-        if any(b <= a for a, b in zip(self.reynolds, self.reynolds[1:], strict=False)):
+        if any(b <= a for a, b in pairwise(self.reynolds)):
             raise ValueError("reynolds must rise")
         for name, family in self.families.items():
             if any(len(column.values) != len(self.reynolds) for column in family.columns):

@@ -23,6 +23,8 @@ from plansgen.quantity import Quantity
 
 Array = NDArray[np.float64]
 
+_FINE = 401  # points on the line when it is read backwards
+
 
 @dataclass(frozen=True)
 class TrimPoint:
@@ -61,10 +63,11 @@ def lift_with(model: PitchModel, deflection: float) -> float | None:
     """Lift coefficient that a deflection trims, turned as built; None beyond the line. [rad]"""
     line = model.trimmed_line
     real = felt(deflection, share=model.control_share)
-    away = (line.deflections - real) * model.nose_up
+    lifts = np.linspace(line.lifts[0], line.lifts[-1], _FINE)
+    away = (line.at(line.deflections, lifts) - real) * model.nose_up
     if not away[0] <= 0.0 <= away[-1] or (np.diff(away) <= 0.0).any():
         return None
-    return float(np.interp(0.0, away, line.lifts))
+    return float(np.interp(0.0, away, lifts))
 
 
 def work_out_trim(

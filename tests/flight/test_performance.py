@@ -1,0 +1,73 @@
+"""Glide and level flight."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+import pytest
+
+from plansgen.flight.atmosphere import GRAVITY, air
+from plansgen.flight.performance import glide_points, work_out_performance
+from plansgen.flight.stall import work_out_stall
+from tests.flight.models import trainer
+
+AIR = air()
+
+
+def test_a_whole_model() -> None:
+    model = trainer()
+    stall = work_out_stall(model, mass=0.5, air=AIR)
+    found = work_out_performance(model, mass=0.5, air=AIR, lift_max=stall.lift_max)
+    speeds, lifts, drags = (np.array(v) for v in (found.speeds, found.lifts, found.drags))
+    assert speeds[0] == pytest.approx(stall.speed, rel=1e-9)
+    weight = 0.5 * AIR.density * speeds**2 * lifts / 6
+    assert weight == pytest.approx(0.5 * GRAVITY, rel=1e-9)
+    power = 0.5 * AIR.density * speeds**3 * drags / 6
+    assert np.array(found.powers) == pytest.approx(power, rel=1e-9)
+    assert found.least_power <= power.min() * 1.001
+    assert found.best_glide.ratio >= (lifts / drags).max() * 0.999
+    assert found.least_sink.speed <= found.best_glide.speed
+    assert found.least_sink.sink <= found.best_glide.sink
+    assert 5.0 < found.best_glide.ratio < 25.0
+    glide, sinks = np.array(found.glide_speeds), np.array(found.sinks)
+    assert sinks / np.sqrt(glide**2 - sinks**2) == pytest.approx(drags / lifts, rel=1e-9)
+
+
+def test_thin_warm_air_is_faster_air() -> None:
+    """Anderson, *Aircraft Performance and Design*: at one CL the speed goes with 1/√ρ.
+
+    Reynolds number falls with height, so the glide ratio falls too.
+    """
+    found = []
+    for field in (air(), air(1500.0, 303.15)):
+        model = trainer()
+        stall = work_out_stall(model, mass=0.5, air=field)
+        found.append(work_out_performance(model, mass=0.5, air=field, lift_max=stall.lift_max))
+    low, high = found
+    assert high.best_glide.speed > 1.08 * low.best_glide.speed
+    assert high.best_glide.ratio < low.best_glide.ratio
+
+
+def test_a_best_below_the_stall_is_said_to_be_at_the_stall() -> None:
+    speeds = np.linspace(8.0, 20.0, 30)
+    lifts = 0.6 * (8.0 / speeds) ** 2
+    drags = 0.08 + 0.05 * lifts**2  # best glide would want CL 1.26
+    best, least = glide_points(speeds=speeds.tolist(), lifts=lifts.tolist(), drags=drags.tolist())
+    assert best.at_stall
+    assert least.at_stall
+    assert best.lift == pytest.approx(0.6)
+    assert best.ratio == pytest.approx(0.6 / (0.08 + 0.05 * 0.36))
+    assert best.sink / best.speed == pytest.approx(math.sin(math.atan(1 / best.ratio)))
+
+
+@pytest.mark.parametrize("count", [0, 2])
+def test_refuses_too_little(count: int) -> None:
+    row = [1.0, 2.0, 3.0][:count]
+    with pytest.raises(ValueError, match="three or more"):
+        glide_points(speeds=row, lifts=row, drags=row)
+
+
+def test_refuses_lift_out_of_reach() -> None:
+    with pytest.raises(ValueError, match="out of reach"):
+        work_out_performance(trainer(), mass=0.5, air=AIR, lift_max=9.0)
