@@ -35,6 +35,8 @@ STEP_FILE = re.compile(r"[0-9]{3}-[a-z0-9-]{1,60}\.md")
 _KNOWN = frozenset({"design.yaml", "steps", "notes.md", "photos", "log.yaml", "sections"})
 
 MOST_PROSE_BYTES = 100 * 1024  # Markdown far beyond this takes seconds to render
+MOST_STEPS_BYTES = 2**20  # of all steps together
+MOST_PICTURE_BYTES = 100 * 2**20  # of all pictures together; they are held in memory
 
 T = TypeVar("T")
 
@@ -204,7 +206,18 @@ def _steps(desk: Desk, units: FileUnits) -> tuple[Step, ...]:
         step = desk.attempt(lambda file=file: _step(desk, file, units))  # type: ignore[misc]
         if step is not None:
             steps.append(step)
+    size = sum(len(step.text.encode()) for step in steps)
+    if size > MOST_STEPS_BYTES:
+        desk.trouble("steps", 0, "", _together(size), allowed=_at_most(MOST_STEPS_BYTES))
     return tuple(steps)
+
+
+def _together(size: int) -> str:
+    return f"hold {size / 2**20:.3g} MiB together"
+
+
+def _at_most(size: int) -> str:
+    return f"at most {size / 2**20:g} MiB"
 
 
 def _step(desk: Desk, file: str, units: FileUnits) -> Step:
@@ -234,6 +247,7 @@ def _log(desk: Desk, units: FileUnits) -> tuple[Flight, ...]:
 
 def _pictures(desk: Desk, steps: Iterable[Step]) -> dict[str, Picture]:
     found: dict[str, Picture] = {}
+    size = 0
     for step in steps:
         for number, picture in enumerate(step.head.pictures):
             if picture.file in found:
@@ -246,6 +260,11 @@ def _pictures(desk: Desk, steps: Iterable[Step]) -> dict[str, Picture]:
                 continue
             desk.taken(picture.file, picture_file.data)
             found[picture.file] = picture_file
+            size += len(picture_file.data)
+            if size > MOST_PICTURE_BYTES:
+                allowed = _at_most(MOST_PICTURE_BYTES)
+                desk.trouble("", 0, "", f"the pictures {_together(size)}", allowed=allowed)
+                return found
     return found
 
 

@@ -1,7 +1,8 @@
 """Markdown of design text to HTML that is safe in a page with a strict Content-Security-Policy.
 
 Raw HTML, pictures and links with other schemes than http, https and mailto stay visible as the
-text that was typed. Nothing is emitted that carries a style or a script.
+text that was typed; so do link reference definitions, with which a short text makes a huge page.
+Nothing is emitted that carries a style or a script.
 """
 
 from __future__ import annotations
@@ -47,7 +48,7 @@ def plain_text(text: str) -> str:
 @cache
 def _parser() -> MarkdownIt:
     parser = MarkdownIt("commonmark", {"html": False, "linkify": False}).enable("table")
-    parser.disable(["autolink", "html_block", "html_inline"])
+    parser.disable(["autolink", "html_block", "html_inline", "reference"])
     parser.validateLink = _is_allowed_link  # type: ignore[method-assign]
     parser.add_render_rule("link_open", _link_open)
     parser.add_render_rule("image", _image_as_text)

@@ -9,11 +9,12 @@ from collections.abc import Callable, Sequence
 from pathlib import Path
 
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
-from markupsafe import Markup
+from markupsafe import Markup, escape
 
 from plansgen.site.format import show
 
 _PX_PER_MM = 96 / 25.4
+_FENCE = re.compile(r"^[`~](?=[`~]{2})", re.MULTILINE)
 _PUNCTUATION = re.compile(r"[!-/:-@\[-`{-~]")
 
 
@@ -46,12 +47,23 @@ def make_environment(roots: Sequence[Path]) -> Environment:
         trim_blocks=True,
         lstrip_blocks=True,
         keep_trailing_newline=True,
+        finalize=_no_fence,
     )
     environment.filters["yaml"] = _safe(yaml_text)
     environment.filters["heading"] = _safe(heading_text)
     environment.filters["px"] = pixels
     environment.globals["show"] = show
     return environment
+
+
+def _no_fence(value: object) -> object:
+    """A value in which no line begins a fenced code block of Markdown.
+
+    The engine looks for fences before it looks for HTML, so one inside an element would tear it.
+    """
+    if not isinstance(value, str):
+        return value
+    return Markup(_FENCE.sub(lambda found: f"&#{ord(found[0])};", str(escape(value))))
 
 
 def _safe(make: Callable[[str], str]) -> Callable[[object], Markup]:
