@@ -4,7 +4,9 @@
    (:mod:`plansgen.airframe`).
 2. Masses: add up what is built and bought, find the balance point and what to move
    (:mod:`plansgen.balance`).
-3. Review: let the rules read the results (:mod:`plansgen.review`).
+3. Flight: air, lattice, neutral point, stall, speeds, trim, control power, motions
+   (:mod:`plansgen.flight`).
+4. Review: let the rules read the results (:mod:`plansgen.review`).
 
 The dossier is data: frozen, SI, and the same after a journey through JSON. Pages, figures and other
 programs read it and nothing else.
@@ -21,10 +23,11 @@ from pydantic import TypeAdapter
 from plansgen import __version__
 from plansgen.airframe.build import Airframe, build_airframe
 from plansgen.balance.result import BalanceResult, work_out_balance
+from plansgen.flight.result import FlightResult, work_out_flight
 from plansgen.library.assumed import Assumption, assumptions
 from plansgen.library.design import Design
 from plansgen.library.facts import facts_of
-from plansgen.library.models import Skill, Status
+from plansgen.library.models import DesignFile, Skill, Status
 from plansgen.library.tables import Fact
 from plansgen.quantity import Quantity
 from plansgen.review.finding import Finding
@@ -45,7 +48,10 @@ class BuildTime:
 
 @dataclass(frozen=True)
 class Dossier:
-    """Everything worked out about one revision of one design."""
+    """Everything worked out about one revision of one design.
+
+    flight: None when it cannot be worked out; flight_refusal then says why.
+    """
 
     slug: str
     name: str
@@ -58,6 +64,8 @@ class Dossier:
     fingerprint: str
     airframe: Airframe
     balance: BalanceResult
+    flight: FlightResult | None
+    flight_refusal: str
     build_time: BuildTime
     facts: tuple[Fact, ...]
     assumptions: tuple[Assumption, ...]
@@ -69,6 +77,7 @@ def work_out(design: Design) -> Dossier:
     file = design.file
     airframe = build_airframe(file, design.section_points)
     balance = work_out_balance(file, airframe, design.materials)
+    flight, refusal = _flight(file, airframe, balance)
     return Dossier(
         slug=design.slug,
         name=file.name,
@@ -81,11 +90,24 @@ def work_out(design: Design) -> Dossier:
         fingerprint=design.fingerprint,
         airframe=airframe,
         balance=balance,
+        flight=flight,
+        flight_refusal=refusal,
         build_time=_build_time(design),
         facts=_facts(design, airframe, balance),
         assumptions=assumptions(file),
         findings=review(design, airframe, balance),
     )
+
+
+def _flight(
+    file: DesignFile, airframe: Airframe, balance: BalanceResult
+) -> tuple[FlightResult | None, str]:
+    """The flight calculation, or why there is none. Shapes may be drawn that cannot fly."""
+    try:
+        flight = work_out_flight(file, airframe, balance)
+    except ValueError as reason:
+        return None, str(reason)
+    return flight, "" if flight else "nothing in the design has a mass"
 
 
 def earned_status(design: Design) -> Status:
