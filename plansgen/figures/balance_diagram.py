@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from plansgen.dossier import Dossier
 from plansgen.figures import style, symbols
-from plansgen.figures.blocks import draw_legend, mm
+from plansgen.figures.blocks import draw_legend, loaded, mm
 from plansgen.figures.canvas import Canvas
 from plansgen.figures.dimensions import arrowhead
 from plansgen.figures.leaders import label_points
@@ -72,8 +72,8 @@ def draw_balance(dossier: Dossier) -> Drawing:
         canvas.figure(),
         name="balance",
         alt=_alt(dossier, loads),
-        caption="The balance as a lever, ready to fly with the usual battery: arrows as long as "
-        "the masses are heavy, x in mm aft of the datum.",
+        caption=f"The balance as a lever, {loaded(dossier)}: arrows as long as the masses are "
+        "heavy, x in mm aft of the datum.",
     )
 
 

@@ -68,6 +68,13 @@ def make_sheet(dossier: Dossier, credits: Credits, name: str, setup: Setup) -> S
     )
 
 
+def loaded(dossier: Dossier) -> str:
+    """The state that pictures of the masses show, in words."""
+    ready = dossier.balance.ready
+    usual = " with the usual battery" if ready is not None and ready.battery else ""
+    return f"ready to fly{usual}"
+
+
 def caption(name: str, setup: Setup) -> str:
     """Name, scale and paper of a view."""
     return f"{_NAMES[name]}, {setup.scale} on {setup.paper}; dimensions in mm."

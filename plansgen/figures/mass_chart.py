@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from plansgen.balance.buildup import Origin
 from plansgen.dossier import Dossier
 from plansgen.figures import style
+from plansgen.figures.blocks import loaded
 from plansgen.figures.canvas import Canvas
 from plansgen.figures.lettering import fit, width_mm
 from plansgen.figures.save import Drawing, finish
@@ -71,7 +72,7 @@ def draw_masses(dossier: Dossier) -> Drawing:
         canvas.figure(),
         name="masses",
         alt=_alt(dossier, bars, total),
-        caption="Where the mass is, ready to fly with the usual battery.",
+        caption=f"Where the mass is, {loaded(dossier)}.",
     )
 
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
+
 from plansgen.airframe.build import LiftingSurface
 from plansgen.airframe.layout import Reference
 from plansgen.airframe.planform import StationPoint
@@ -29,6 +31,8 @@ from plansgen.library.models import Credits
 
 _BOTTOM_MM, _SIDE_MM = 9.0, 17.0
 _BAND_SHARE = 0.09  # half width of the drawn band, as a share of the span
+_LEAST_STATION_MM = 9.0  # nearer stations have no room for arrows and figure
+_NARROW_MM = 20.0  # a shorter span's figure stands beside its line
 _LEAST_CHORD_MM = 16.0  # shorter chords have no room for a figure
 _FIRST_MM = 8.0  # to the first dimension line
 _BESIDE_MM = 2.0  # from a line to the chord's figure beside it
@@ -52,7 +56,9 @@ def draw_plan(dossier: Dossier, credits: Credits) -> Drawing:
     _draw_chords(view, dossier, wings[0])
     _draw_mean_chord(view, airframe.reference, wings)
     _draw_balance(view, dossier)
-    stack_horizontal(view, spans, "above", start_mm=_FIRST_MM)
+    *inner, whole = spans
+    legible = [dim for dim in inner if view.mm(dim.end - dim.start) >= _LEAST_STATION_MM]
+    stack_horizontal(view, [*legible, whole], "above", start_mm=_FIRST_MM)
     _draw_dimensions(view, dossier, wings)
     mac = airframe.reference.mac
     key = [*balance_rows(dossier), KeyRow("mac", f"mean chord (MAC) {mm(mac)}")]
@@ -74,10 +80,12 @@ def _span_dims(wing: LiftingSurface) -> list[Dim]:
 def _draw_chords(view: View, dossier: Dossier, wing: LiftingSurface) -> None:
     """A line across the port wing at each inner station, its chord beside it, outboard."""
     last = None
-    for station in wing.stations[1:-1]:
+    for station, outer in pairwise(wing.stations[1:]):
         view.narrow([(-station.y, -station.x), (-station.y, -station.x - station.chord)])
-        if last is None or abs(view.x(-station.y) - last) >= _CHORD_CLEAR_MM:
-            _letter_chord(view, dossier, wing, station, _outboard_of(dossier, station.y))
+        side = _outboard_of(dossier, station.y)
+        apart = last is None or abs(view.x(-station.y) - last) >= _CHORD_CLEAR_MM
+        if apart and view.mm(outer.y - side) >= _CHORD_CLEAR_MM:
+            _letter_chord(view, dossier, wing, station, side)
             last = view.x(-station.y)
     root, second = wing.stations[0], wing.stations[1]
     if abs(root.chord - second.chord) > 1e-6:
@@ -186,7 +194,8 @@ def _draw_dimensions(view: View, dossier: Dossier, wings: list[LiftingSurface]) 
             view,
             [Dim(-(tip.x + tip.chord), -tip.x, mm(tip.chord), tip.y)],
             "right",
-            start_mm=8.0,
+            # The figure of a span too short for it stands to the right of its line.
+            start_mm=8.0 if view.mm(2 * tip.y) >= _NARROW_MM else 8.0 + _NARROW_MM,
         )
 
 
