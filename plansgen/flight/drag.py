@@ -20,7 +20,7 @@ from typing import Annotated, Literal
 import numpy as np
 from numpy.typing import NDArray
 
-from plansgen.airframe.build import Airframe, BodyPart
+from plansgen.airframe.build import Airframe, BodyPart, LiftingSurface, station_at
 from plansgen.flight.atmosphere import Air
 from plansgen.flight.pitching import Line, PitchModel
 from plansgen.flight.polars import turbulent_friction
@@ -37,6 +37,7 @@ FRONT_FACE = 0.4  # drag of a box's flat front over its area, motor on it; estim
 BLUNT_TAIL = 0.13  # the same of a flat rear end
 CYLINDER = 1.1  # drag of a round rod across the wind, Reynolds numbers 1e3 to 1e5
 STOPPED_BLADES = 0.8 * 0.08  # over the disc: 0.8 times the blades' share of it (estimate)
+_SKIN = 0.003  # m; a rod this near to a surface lies in it
 _SPREADS: dict[Kind, float] = {
     "surface": 0.2,
     "body": 0.3,
@@ -99,7 +100,24 @@ def _within(place: Place, bodies: Sequence[BodyPart]) -> bool:
     return False
 
 
-def _exposed(line: Sequence[Place], bodies: Sequence[BodyPart]) -> float:
+def _in_skin(place: Place, surfaces: Sequence[LiftingSurface]) -> bool:
+    """Whether a place lies inside a level surface's section."""
+    x, y, z = place
+    for surface in surfaces:
+        for inner, outer in pairwise(surface.stations):
+            if not inner.y <= abs(y) < outer.y:
+                continue
+            at = station_at(
+                (inner, outer),
+                inner.span + (outer.span - inner.span) * (abs(y) - inner.y) / (outer.y - inner.y),
+            )
+            thick = max(at.thickness * at.chord, _SKIN)
+            if at.x <= x <= at.x + at.chord and -thick / 2 <= z - at.z <= thick:
+                return True
+    return False
+
+
+def _exposed(line: Sequence[Place], airframe: Airframe) -> float:
     """Length across the wind of a chain of points, in ten pieces a span, those inside left out."""
     total = 0.0
     for one, two in pairwise(line):
@@ -107,16 +125,17 @@ def _exposed(line: Sequence[Place], bodies: Sequence[BodyPart]) -> float:
         if length <= 0.0:
             continue
         middles = ((i + 0.5) / 10 for i in range(10))
-        outside = sum(
-            not _within(
-                (
-                    one[0] + (two[0] - one[0]) * t,
-                    one[1] + (two[1] - one[1]) * t,
-                    one[2] + (two[2] - one[2]) * t,
-                ),
-                bodies,
+        places = [
+            (
+                one[0] + (two[0] - one[0]) * t,
+                one[1] + (two[1] - one[1]) * t,
+                one[2] + (two[2] - one[2]) * t,
             )
             for t in middles
+        ]
+        outside = sum(
+            not _within(place, airframe.bodies) and not _in_skin(place, airframe.surfaces)
+            for place in places
         )
         total += length * (across / length) ** 3 * outside / 10
     return total
@@ -135,14 +154,14 @@ def _lines(design: DesignFile) -> Iterator[tuple[Part, int]]:
 
 
 def rods_of(design: DesignFile, airframe: Airframe) -> tuple[Rod, ...]:
-    """Rods, struts and wires of a design as far as they stand outside its bodies."""
+    """Rods, struts and wires of a design as far as they stand outside bodies and wings."""
     found = []
     for part, count in _lines(design):
         if part.line is None or part.size is None:
             continue
         size = part.size.diameter or max(part.size.width or 0.0, part.size.height or 0.0)
         line = [(point.x, point.y, point.z) for point in part.line]
-        exposed = count * _exposed(line, airframe.bodies)
+        exposed = count * _exposed(line, airframe)
         if exposed > 0.0:
             found.append(Rod(part.name, exposed, size))
     return tuple(found)

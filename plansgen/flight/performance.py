@@ -54,7 +54,7 @@ class Performance:
         float, Quantity("1", "Drag without lift, CD0, of the fitted parabola", "flight-drag")
     ]
     efficiency: Annotated[
-        float, Quantity("1", "Oswald efficiency of the fitted parabola", "flight-drag")
+        float | None, Quantity("1", "Oswald efficiency of the fitted parabola", "flight-drag")
     ]
     least_power: Annotated[
         float, Quantity("W", "Least power to fly level, in the air", "flight-level-power")
@@ -121,13 +121,13 @@ def gliding(*, speeds: Array, lifts: Array, drags: Array) -> tuple[Array, Array]
     return np.asarray(glide), np.asarray(glide * np.sin(angle))
 
 
-def _parabola(lifts: Array, drags: Array, aspect: float) -> tuple[float, float]:
+def _parabola(lifts: Array, drags: Array, aspect: float) -> tuple[float, float | None]:
     """CD0 and Oswald's efficiency of CD0 + CL²/(π A e), least squares.
 
-    e may come out poor, since drag at a model's Reynolds numbers is no parabola.
+    e may come out poor, 0.3 for plates: it holds what the sections' own drag grows by, too.
     """
     growth, base = np.polyfit(lifts**2, drags, 1)
-    return float(base), float(1.0 / (math.pi * aspect * growth)) if growth > 0.0 else math.inf
+    return float(base), float(1.0 / (math.pi * aspect * growth)) if growth > 0.0 else None
 
 
 def work_out_performance(

@@ -142,6 +142,18 @@ class Line:
         return np.where(beyond[more], np.nan, found)
 
 
+@dataclass(frozen=True)
+class _State:
+    """One row of a line."""
+
+    lift: float
+    normal: float
+    pitch: float
+    induced: float
+    strips: Array
+    speeds: Array
+
+
 class PitchModel:
     """A model balanced at a point, with its pitch control."""
 
@@ -255,31 +267,36 @@ class PitchModel:
         """Dynamic pressure at each strip over that of flight."""
         return np.array([self.pressures.get(name, 1.0) for name in self.strips.surfaces])
 
-    def _state(self, alpha: float, deflection: float) -> tuple[float, float, float, float]:
-        """CL, normal force, Cm and CDi."""
-        values, pitch = self._force(alpha, self._held(deflection))
-        fx, fz, drag = float(values[0]), float(values[2]), float(values[6])
-        pitch += self._body * alpha
-        if self.pressures:
-            up, turn = self._short(alpha, deflection)
-            fz, pitch = fz + up, pitch + turn
-        return fz * math.cos(alpha) - fx * math.sin(alpha), fz, pitch, drag
+    def _state(self, alpha: float, deflection: float) -> _State:
+        """One state: forces, moment, and the load on each strip."""
+        held = {**self.flow.deflections, **self._held(deflection)}
+        flow = replace(self.flow, alpha=alpha, deflections=held)
+        loads = self.lattice.solve(flow, point=self.point, scale=self.scale)
+        strips = np.array([strip.lift for strip in loads.strips])
+        up, turn = self._short(strips)
+        cos, sin = math.cos(alpha), math.sin(alpha)
+        return _State(
+            lift=loads.lift + up * cos,
+            normal=loads.lift * cos + loads.near_field_drag * sin + up,
+            pitch=loads.pitch + self._body * alpha + turn,
+            induced=loads.induced_drag,
+            strips=strips,
+            speeds=np.array([strip.speed for strip in loads.strips]),
+        )
 
-    def _short(self, alpha: float, deflection: float) -> tuple[float, float]:
+    def _moment(self, alpha: float, deflection: float) -> float:
+        """Cm alone, which is quicker while no air is slow."""
+        if self.pressures:
+            return self._state(alpha, deflection).pitch
+        return self._force(alpha, self._held(deflection))[1] + self._body * alpha
+
+    def _short(self, lift: Array) -> tuple[float, float]:
         """What slow air takes off the normal force and adds to Cm."""
-        lift, _ = self._strip_lifts(alpha, deflection)
         strips = self.strips
         extra = (self._pressure - 1.0) * lift * strips.chord * strips.width * strips.normal
         arm = strips.x + strips.chord / 4 - self.point[0]
         area = self.scale.area
         return float(extra.sum()) / area, -float(extra @ arm) / (area * self.scale.chord)
-
-    def _strip_lifts(self, alpha: float, deflection: float) -> tuple[Array, Array]:
-        held = {**self.flow.deflections, **self._held(deflection)}
-        flow = replace(self.flow, alpha=alpha, deflections=held)
-        loads = self.lattice.solve(flow, point=self.point, scale=self.scale)
-        lift = np.array([strip.lift for strip in loads.strips])
-        return lift, np.array([strip.speed for strip in loads.strips])
 
     def _trims(self) -> list[float]:
         """Deflections without pitching moment: the moment is all but linear in them.
@@ -290,14 +307,14 @@ class PitchModel:
         Raises:
             ValueError: the control does not turn the model.
         """
-        slope = (self._state(0.0, 0.1)[2] - self._state(0.0, -0.1)[2]) / 0.2
+        slope = (self._moment(0.0, 0.1) - self._moment(0.0, -0.1)) / 0.2
         if abs(slope) < _LEAST_POWER:
             raise ValueError("the pitch control does not turn the model")
         found: list[float] = []
         for alpha in ALPHAS.tolist():
             guess = 2 * found[-1] - found[-2] if len(found) > 1 else 0.0
             for _ in range(1 if len(found) > 1 else 3):
-                guess -= self._state(alpha, guess)[2] / slope
+                guess -= self._moment(alpha, guess) / slope
                 guess = min(max(guess, -_FURTHEST), _FURTHEST)
             found.append(guess)
         return found
@@ -314,17 +331,15 @@ class PitchModel:
             raise ValueError("without a pitch control there is nothing to trim with")
         held = self._trims() if deflection is None else [deflection] * len(ALPHAS)
         rows = [self._state(a, d) for a, d in zip(ALPHAS.tolist(), held, strict=True)]
-        loads = [self._strip_lifts(a, d) for a, d in zip(ALPHAS.tolist(), held, strict=True)]
-        lifts, normals, pitches, induced = np.array(rows).T
         return Line(
             angles=ALPHAS,
             deflections=np.array(held),
-            lifts=lifts,
-            normals=normals,
-            pitches=pitches,
-            induced=induced,
-            strips=np.array([lift for lift, _ in loads]),
-            speeds=np.array([speed for _, speed in loads]),
+            lifts=np.array([row.lift for row in rows]),
+            normals=np.array([row.normal for row in rows]),
+            pitches=np.array([row.pitch for row in rows]),
+            induced=np.array([row.induced for row in rows]),
+            strips=np.array([row.strips for row in rows]),
+            speeds=np.array([row.speeds for row in rows]),
         )
 
     @cached_property

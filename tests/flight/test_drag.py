@@ -61,6 +61,17 @@ def test_what_lies_inside_a_body_has_no_drag() -> None:
     assert exposed((middle, -1, height), (middle, 1, height)) == 0.0
 
 
+def test_what_lies_inside_a_wing_has_no_drag() -> None:
+    raw = trainer_file()
+    root, tip = airframe_of(raw).surface("wing").stations[:2]
+    x, z = (root.x + root.chord / 3) * 1000, root.z * 1000
+    out = (root.y + (tip.y - root.y) * 0.9) * 1000
+    level = abs(tip.z - root.z) < 1e-9
+    high = z if level else z + (tip.z - root.z) * 900
+    assert exposed((x, 0.1 * out, z if level else z + (tip.z - root.z) * 90), (x, out, high)) == 0.0
+    assert exposed((x, 0.0, z + 900), (x, out, z + 900)) == pytest.approx(out / 1000)
+
+
 def test_bodies_approach_a_plate_when_slender() -> None:
     """Raymer's factor (from memory) is 1.29 at fineness 6 and goes to 1 for slender bodies."""
     assert form_factor(6.0) == pytest.approx(1.293, abs=1e-3)

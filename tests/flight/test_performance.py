@@ -3,13 +3,26 @@
 from __future__ import annotations
 
 import math
+from typing import get_type_hints
 
 import numpy as np
 import pytest
+from pydantic import TypeAdapter
 
 from plansgen.flight.atmosphere import GRAVITY, air
-from plansgen.flight.performance import glide_points, work_out_performance
-from plansgen.flight.stall import work_out_stall
+from plansgen.flight.drag import Drag, DragPart, Rod
+from plansgen.flight.limits import ForwardLimit, Limits, work_out_limits
+from plansgen.flight.performance import (
+    GlidePoint,
+    Performance,
+    glide_points,
+    work_out_performance,
+)
+from plansgen.flight.polars import SectionPolar
+from plansgen.flight.stall import Stall, StripMargin, TurnStall, work_out_stall
+from plansgen.flight.trim import Trim, TrimPoint, work_out_trim
+from plansgen.library.tables import methods
+from plansgen.quantity import quantities
 from tests.flight.models import trainer
 
 AIR = air()
@@ -59,6 +72,38 @@ def test_a_best_below_the_stall_is_said_to_be_at_the_stall() -> None:
     assert best.lift == pytest.approx(0.6)
     assert best.ratio == pytest.approx(0.6 / (0.08 + 0.05 * 0.36))
     assert best.sink / best.speed == pytest.approx(math.sin(math.atan(1 / best.ratio)))
+
+
+RESULTS = (
+    *(Stall, StripMargin, TurnStall, Drag, DragPart, Rod, GlidePoint, Performance),
+    *(Trim, TrimPoint, Limits, ForwardLimit, SectionPolar),
+)
+
+
+@pytest.mark.parametrize("kind", RESULTS)
+def test_every_number_names_its_unit_and_a_known_method(kind: type) -> None:
+    numbers = {name for name, hint in get_type_hints(kind).items() if hint in (float, float | None)}
+    assert numbers <= set(quantities(kind))
+    for mark in quantities(kind).values():
+        assert mark.method in methods()
+        assert mark.unit in ("1", "1/rad", "m", "m/s", "m²", "rad", "W")
+
+
+def test_results_survive_the_journey_through_json() -> None:
+    model = trainer()
+    stall = work_out_stall(model, mass=0.5, air=AIR)
+    results = (
+        stall,
+        work_out_performance(model, mass=0.5, air=AIR, lift_max=stall.lift_max),
+        work_out_trim(model, mass=0.5, air=AIR, lift_max=stall.lift_max, speeds=(8.0, 12.0)),
+        work_out_limits(model, mass=0.5, air=AIR, neutral_point=0.1),
+    )
+    for result in results:
+        adapter = TypeAdapter(type(result))
+        text = adapter.dump_json(result)
+        assert adapter.validate_json(text) == result
+        assert b"NaN" not in text
+        assert adapter.dump_json(adapter.validate_json(text)) == text
 
 
 @pytest.mark.parametrize("count", [0, 2])
