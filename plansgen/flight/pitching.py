@@ -16,6 +16,7 @@ import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
+from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
@@ -36,6 +37,7 @@ LEVEL_ROLES = ("wing", "canard", "tailplane", "vee-tail")
 _FLAP_FULL, _FLAP_END = math.radians(15.0), math.radians(30.0)
 _FLAP_GOOD, _FLAP_POOR = 0.85, 0.5
 _LEAST_POWER = 0.01  # Cm a radian below which a control counts as none
+_LEAST_RISE = 1e-3  # of CL over 4° of angle
 _FURTHEST = 1.0  # rad; no flap does more than its 25th degree anyway
 _HELD = 0.5  # share of a flap's lift by which the strip's greatest lift moves
 
@@ -325,12 +327,14 @@ class PitchModel:
         deflection: as theory has it (see ``felt``). [rad]
 
         Raises:
-            ValueError: there is nothing to trim with.
+            ValueError: there is nothing to trim with, or the lift does not rise along the line.
         """
         if deflection is None and self.mode is None:
             raise ValueError("without a pitch control there is nothing to trim with")
         held = self._trims() if deflection is None else [deflection] * len(ALPHAS)
         rows = [self._state(a, d) for a, d in zip(ALPHAS.tolist(), held, strict=True)]
+        if any(two.lift - one.lift < _LEAST_RISE for one, two in pairwise(rows)):
+            raise ValueError("the lift does not rise with the angle of attack")
         return Line(
             angles=ALPHAS,
             deflections=np.array(held),

@@ -137,8 +137,14 @@ class Watch:
         return np.where(self.lifting, state.most - state.lift, np.inf)
 
     def critical_lift(self) -> tuple[float, bool]:
-        """The lift coefficient at which the first strip stalls, and whether one does."""
+        """The lift coefficient at which the first strip stalls, and whether one does.
+
+        Raises:
+            ValueError: there is no lift to begin with.
+        """
         lifts = self.line.lifts[self.line.lifts > _LEAST_LIFT]
+        if not len(lifts):
+            raise ValueError("the model does not lift at any angle of attack up to 28°")
         worst = self.margins(lifts).min(axis=1)
         gone = np.flatnonzero(worst <= 0.0)
         if not len(gone):
@@ -198,7 +204,7 @@ def work_out_stall(
     the model's turning in pitch is left out. [rad]
 
     Raises:
-        ValueError: the mass is not above 0, or a bank is 90° or more.
+        ValueError: the mass is not above 0, a bank is 90° or more, or the model does not lift.
     """
     if not mass > 0.0:
         raise ValueError(f"the mass is {mass:g} kg; it must be above 0")
