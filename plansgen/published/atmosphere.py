@@ -65,7 +65,7 @@ def cases() -> tuple[Case, ...]:
         ),
         _iso(
             key="density-1500",
-            title="Density there at 30 °C",
+            title="Density at 1500 m (geopotential) and 30 °C",
             published=0.9717,
             ours=air(GEOMETRIC_1500, 303.15).density,
             unit="kg/m³",

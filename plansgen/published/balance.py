@@ -84,7 +84,7 @@ def _light_aeroplane() -> tuple[Case, ...]:
         ),
         _place(
             key="navion-sum",
-            title="The same with fuselage, the book's sum",
+            title="Neutral point of the light aeroplane with fuselage, the book's sum",
             published=0.551,
             ours=whole,
             tolerance=0.10,
@@ -95,7 +95,7 @@ def _light_aeroplane() -> tuple[Case, ...]:
         ),
         _place(
             key="navion-table",
-            title="The same from the book's table of derivatives",
+            title="Neutral point of the light aeroplane from the book's derivatives",
             published=0.449,
             ours=whole,
             tolerance=0.10,

@@ -131,19 +131,19 @@ def cases() -> tuple[Case, ...]:
         ),
         _flap(
             key="flap-moment",
-            title="Its moment about the quarter chord, 25 % (per radian)",
+            title="Moment of a 25 % control about the quarter chord (per radian)",
             published=-0.6495,
             ours=quarter.moment,
         ),
         _flap(
             key="hinge-deflection",
-            title="Its hinge moment for deflection, 25 % (per radian)",
+            title="Hinge moment of a 25 % control for deflection (per radian)",
             published=-0.9436,
             ours=quarter.hinge_deflection,
         ),
         _flap(
             key="hinge-angle",
-            title="Its hinge moment for angle of attack, 25 % (per radian)",
+            title="Hinge moment of a 25 % control for angle of attack (per radian)",
             published=-0.5653,
             ours=quarter.hinge_angle,
         ),

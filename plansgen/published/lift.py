@@ -47,7 +47,7 @@ def _textbook() -> tuple[Case, ...]:
         ),
         same(
             key="bertin-tip",
-            title="Strength of its tip panel, Γ/(4πbVα)",
+            title="Strength of that wing's tip panel, Γ/(4πbVα)",
             published=0.0250,
             ours=tip,
             unit="",
@@ -57,7 +57,7 @@ def _textbook() -> tuple[Case, ...]:
         ),
         same(
             key="bertin-centre",
-            title="Where its lift acts, behind the nose, in spans",
+            title="Where that wing's lift acts, behind its nose, in spans",
             published=0.29594,
             ours=centre,
             unit="",
@@ -95,7 +95,7 @@ def _plates() -> tuple[Case, ...]:
         ),
         _slope(
             key="helmbold-6",
-            title="The same by Helmbold's formula",
+            title="Lift slope of aspect ratio 6 by Helmbold's formula",
             published=4.5287,
             ours=six,
             tolerance=0.075,
@@ -108,7 +108,7 @@ def _plates() -> tuple[Case, ...]:
         _slope(
             key="short-limit",
             title="Lift slope of aspect ratio 0.05: πA/2",
-            published=0.0785398,
+            published=0.07854,
             ours=lift_slope(trapezium(0.05)),
             tolerance=0.003,
             why="The next term of the series is below 0.3 % here.",
@@ -161,7 +161,7 @@ def _lines() -> tuple[Case, ...]:
         ),
         _case(
             key="ellipse-efficiency",
-            title="Its span efficiency",
+            title="Span efficiency of that ellipse",
             published=1.0,
             ours=efficiency,
             unit="",
@@ -197,7 +197,7 @@ def _lines() -> tuple[Case, ...]:
         ),
         _case(
             key="trefftz-taper",
-            title="The same, taper 0.4",
+            title="Extra drag δ of the line's load, taper 0.4, aspect ratio 6",
             published=0.0088,
             ours=_extra_drag(6.0, 0.4),
             unit="",

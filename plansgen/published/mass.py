@@ -52,7 +52,7 @@ def cases() -> tuple[Case, ...]:
         ),
         _exact(
             key="rod-end",
-            title="The same about its end: m L²/3",
+            title="Rod 600 mm, 300 g, about its end: m L²/3",
             published=36000.0,
             ours=float(inertia_about(rod, np.zeros(3))[1, 1]) * 1e6,
         ),

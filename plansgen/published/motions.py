@@ -104,7 +104,7 @@ def _longitudinal() -> tuple[Case, ...]:
         ),
         _long(
             key="short-period",
-            title="Its imaginary part",
+            title="Light aeroplane's short period, imaginary part",
             published=2.59,
             ours=fast.imag,
             tolerance=0.02,
@@ -112,7 +112,7 @@ def _longitudinal() -> tuple[Case, ...]:
         ),
         _long(
             key="phugoid",
-            title="Its phugoid, imaginary part",
+            title="Light aeroplane's phugoid, imaginary part",
             published=0.213,
             ours=slow.imag,
             tolerance=0.03,
@@ -120,7 +120,7 @@ def _longitudinal() -> tuple[Case, ...]:
         ),
         _long(
             key="phugoid-damping",
-            title="Its phugoid, real part",
+            title="Light aeroplane's phugoid, real part",
             published=-0.0171,
             ours=slow.real,
             tolerance=0.05,
@@ -128,13 +128,13 @@ def _longitudinal() -> tuple[Case, ...]:
         ),
         _case(
             key="phugoid-lanchester",
-            title="Its phugoid's period by Lanchester: π√2 V/g",
+            title="Period of the phugoid by Lanchester: π√2 V/g",
             published=24.30,
             ours=2 * math.pi / slow.imag,
             unit="s",
             tolerance=0.25,
-            why="Lanchester holds the angle of attack. The book's own ex. 4.4 finds such a rule 18 % "
-            "short of the full answer, so that this lies 22 % above it.",
+            why="Lanchester holds the angle of attack. The book's ex. 4.4 finds such a rule 18 % "
+            "short of the full answer, which then lies 22 % above it.",
             source="F. W. Lanchester, Aerodonetics (1908)",
             note="The quick rule gives too short a period where the angle of attack changes in the "
             "swing, as it does with any real tail. Read it as a size, not as a number.",
@@ -151,7 +151,7 @@ def _lateral() -> tuple[Case, ...]:
     return (
         _side(
             key="roll",
-            title="Its roll",
+            title="Light aeroplane's roll",
             published=-8.435,
             ours=roll.real,
             tolerance=0.02,
@@ -159,7 +159,7 @@ def _lateral() -> tuple[Case, ...]:
         ),
         _side(
             key="dutch-roll",
-            title="Its Dutch roll, imaginary part",
+            title="Light aeroplane's Dutch roll, imaginary part",
             published=2.335,
             ours=dutch.imag,
             tolerance=0.02,
@@ -167,7 +167,7 @@ def _lateral() -> tuple[Case, ...]:
         ),
         _side(
             key="dutch-roll-damping",
-            title="Its Dutch roll, real part",
+            title="Light aeroplane's Dutch roll, real part",
             published=-0.487,
             ours=dutch.real,
             tolerance=0.02,
@@ -175,7 +175,7 @@ def _lateral() -> tuple[Case, ...]:
         ),
         _side(
             key="spiral",
-            title="Its spiral",
+            title="Light aeroplane's spiral",
             published=-0.00877,
             ours=spiral.real,
             tolerance=0.10,
@@ -183,7 +183,7 @@ def _lateral() -> tuple[Case, ...]:
         ),
         _case(
             key="spiral-flight",
-            title="Its spiral criterion from flight tests, Clβ Cnr/(Cnβ Clr)",
+            title="Spiral criterion from flight tests, Clβ Cnr/(Cnβ Clr)",
             published=0.995,
             ours=spiral_product(tested) or 0.0,
             unit="",

@@ -107,7 +107,7 @@ def cases() -> tuple[Case, ...]:
         ),
         _length(
             "mac-tapered-quarter",
-            "Its quarter point, behind the root's nose",
+            "Quarter point of that chord, behind the root's nose",
             344.4444,
             tapered.quarter_chord_x,
             source=example,
@@ -122,7 +122,12 @@ def cases() -> tuple[Case, ...]:
         ),
         _length("mac-delta", "Leading edge of a delta's mean chord", 100.0, _planform(DELTA).mac_x),
         _round("mac-ellipse", "Mean chord of an ellipse", 169.7653, ellipse.mac),
-        _round("mac-ellipse-out", "How far out it lies", 212.2066, ellipse.mac_y),
+        _round(
+            "mac-ellipse-out",
+            "How far out the mean chord of an ellipse lies",
+            212.2066,
+            ellipse.mac_y,
+        ),
         _angle("bent-tips", "Dihedral, flat to half then 10°", 7.50, _bent((0.5, 0), (1, 10))),
         _angle("gull", "Dihedral, 8° to four tenths then flat", 1.28, _bent((0.4, 8), (1, 0))),
         _angle("polyhedral", "Dihedral, 4° to six tenths then 12°", 9.12, _bent((0.6, 4), (1, 12))),

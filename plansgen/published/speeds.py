@@ -52,7 +52,7 @@ def cases() -> tuple[Case, ...]:
         ),
         _friction(
             key="schlichting",
-            title="The same, turbulent",
+            title="Friction of one side of a plate, turbulent, Re 100 000",
             published=0.00716,
             ours=turbulent_friction(1e5),
             source="H. Schlichting, Boundary-Layer Theory, 0.455/(log₁₀ Re)^2.58",
@@ -86,7 +86,7 @@ def cases() -> tuple[Case, ...]:
         ),
         _glide(
             key="glide-lift",
-            title="Lift coefficient there: √(CD₀/k)",
+            title="Lift coefficient of the best glide: √(CD₀/k)",
             published=0.707107,
             ours=best.lift,
             unit="",
@@ -102,7 +102,7 @@ def cases() -> tuple[Case, ...]:
         ),
         _glide(
             key="sink-ratio",
-            title="Glide there: √3/2 of the best",
+            title="Glide ratio at least sink: √3/2 of the best",
             published=10.2062,
             ours=least.ratio,
             unit="",

@@ -42,7 +42,7 @@ def cases() -> tuple[Case, ...]:
         ),
         _disc(
             key="disc-far",
-            title="Speed of its wash far behind: twice that",
+            title="Speed of that disc's wash far behind: twice as much",
             published=17.95016,
             ours=still.far_speed,
             unit="m/s",
@@ -50,17 +50,15 @@ def cases() -> tuple[Case, ...]:
         ),
         _disc(
             key="disc-power",
-            title="Least power for it",
+            title="Least power of that disc",
             published=89.7508,
             ours=still.power,
             unit="W",
             source=GLAUERT,
-            note="No propeller gets by with the least power. Small ones need one and a half "
-            "to two times as much standing still.",
         ),
         _disc(
             key="disc-width",
-            title="Width of its wash far behind, over the disc's: 1/√2",
+            title="Width of the wash far behind, over the disc's: 1/√2",
             published=0.707107,
             ours=still.far_radius / 0.127,
             unit="",

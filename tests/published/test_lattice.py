@@ -151,23 +151,6 @@ def test_even_strips_tend_to_the_cosine_ones_at_45_degrees(taper: float) -> None
     assert ours == pytest.approx(2 * fine - coarse, abs=0.006 * wing.planform.mac)
 
 
-def test_measured_swept_wing() -> None:
-    """Weber & Brebner, ARC R&M 2882, from memory: CL 0.121 at 2.1°, aspect ratio 5, swept 45°.
-
-    The tunnel wing had a thick section and a boundary layer, the theory has neither: 5 %.
-    """
-    measured = 0.121 / math.radians(2.1)
-    assert lift_slope(trapezium(5.0, sweep=45.0)) == pytest.approx(measured, rel=0.05)
-
-
-def test_measured_flat_plates() -> None:
-    """Pelletier & Mueller, J. Aircraft 37 (2000): flat plate, aspect ratio 3, about 3.3 per rad.
-
-    Read from a figure, from memory, ±10 %: so is the limit here.
-    """
-    assert lift_slope(trapezium(3.0)) == pytest.approx(3.3, rel=0.10)
-
-
 @pytest.mark.parametrize(("digits", "theory"), [("2412", -2.0772), ("4412", -4.1545)])
 @pytest.mark.parametrize("aspect", [8.0, 20.0, 60.0])
 def test_zero_lift_angle_of_a_cambered_wing(digits: str, theory: float, aspect: float) -> None:

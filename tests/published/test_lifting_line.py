@@ -17,6 +17,7 @@ from numpy.typing import NDArray
 from plansgen.airframe.build import LiftingSurface
 from plansgen.flight.derivatives import work_out_derivatives
 from plansgen.flight.lattice import Flow, Lattice, Scale
+from plansgen.published.lifting_line import SLOPE, TERMS, lifting_line
 from tests.flight.shapes import (
     SMALL,
     chain,
@@ -29,19 +30,6 @@ from tests.flight.shapes import (
 )
 
 Array = NDArray[np.float64]
-SLOPE = 2 * math.pi
-TERMS = 200
-
-
-def lifting_line(aspect: float, taper: float, angle: Callable[[Array], Array]) -> Array:
-    """Glauert's series A₁, A₂ … for span 1: Γ = 2 V b Σ Aₙ sin nθ, y = −½ cos θ."""
-    theta = (np.arange(TERMS) + 0.5) * math.pi / TERMS
-    y = -np.cos(theta) / 2
-    chord = 2 / (aspect * (1 + taper)) * (1 - (1 - taper) * 2 * np.abs(y))
-    share = chord * SLOPE / 4
-    n = np.arange(1, TERMS + 1)
-    matrix = np.sin(np.outer(theta, n)) * (share[:, None] * n / np.sin(theta)[:, None] + 1)
-    return np.linalg.solve(matrix, share * angle(y))
 
 
 def factors(aspect: float, taper: float) -> tuple[float, float]:

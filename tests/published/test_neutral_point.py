@@ -9,6 +9,7 @@ import pytest
 from plansgen.airframe.build import LiftingSurface
 from plansgen.flight.derivatives import work_out_derivatives
 from plansgen.flight.lattice import Flow, Lattice
+from plansgen.published.balance import light_aeroplane
 from tests.flight.shapes import lift_slope, scale_for, trapezium
 
 
@@ -41,21 +42,6 @@ def test_two_equal_wings_in_tandem() -> None:
     e = 2 * lift_slope(front) / (math.pi * 6.0)
     share = (neutral_point([front, rear]) - neutral_point([front])) / 5.0
     assert share == pytest.approx((1 - e) / (2 - e), abs=0.02)
-
-
-def light_aeroplane(height: float) -> tuple[LiftingSurface, LiftingSurface]:
-    """Wing and tailplane of Nelson's general aviation aeroplane in feet, arm 16 ft.
-
-    Area, span, chord and arm are Nelson's, from memory; the tapers, and a tail of 13.2 ft span, are
-    assumed.
-    """
-    wing = trapezium(33.4**2 / 184.0, taper=0.54, span=33.4)
-    trial = trapezium(13.2**2 / 43.0, taper=0.67, span=13.2)
-    back = wing.planform.quarter_chord_x + 16.0 - trial.planform.quarter_chord_x
-    tail = trapezium(
-        13.2**2 / 43.0, taper=0.67, span=13.2, x=back, z=height, key="tail", role="tailplane"
-    )
-    return wing, tail
 
 
 @pytest.mark.parametrize("height", [0.0, 1.5, 3.0])

@@ -41,23 +41,6 @@ def test_half_of_it_at_the_wing() -> None:
     assert mean == pytest.approx(loads.lift * wing.planform.area / math.pi, rel=0.02)
 
 
-def test_datcom_at_a_tail() -> None:
-    """USAF Stability and Control DATCOM's fit to measured downwash, from memory:
-
-    4.44 (K_A K_λ K_H √cos Λ)^1.19; A = 6, straight, tail half a span behind and level: 0.3606.
-    Tunnel wakes are rolled up and lie below the tail: 15 %.
-    """
-    aspect, arm = 6.0, 0.5
-    k_a = 1 / aspect - 1 / (1 + aspect**1.7)
-    k_h = 1 / (2 * arm) ** (1 / 3)
-    datcom = 4.44 * (k_a * k_h) ** 1.19
-    assert datcom == pytest.approx(0.3606, abs=1e-4)
-    wing = trapezium(aspect)
-    point = np.array([[0.25 / aspect + arm, 0.0, 0.0]])
-    turned = 1 - flow_turning(Lattice([wing]), point, alpha=0.0, scale=scale_for(wing))
-    assert turned[0] == pytest.approx(datcom, rel=0.15)
-
-
 def test_none_far_ahead() -> None:
     """The law of Biot and Savart: fades with the distance squared or faster."""
     wing = trapezium(6.0)
