@@ -1,11 +1,11 @@
 """What would give the elevator more to work with just above the stall, each solved by itself.
 
 Tail arm and area are changed in proportion: the tail's own lift grows with its area, its moment
-with area and arm, at the same angle and in the same air. That leaves out the weaker downwash further
-back, the wake's change with distance, and the balance point, which is held (by moving the battery).
-Made again with the tail moved, a model answers within a tenth of it. A shift of the balance point
-turns the lift's moment about it and costs static margin, which is given with it. Throttle is the
-propeller's wash over the tail and the thrust's own moment.
+with area and arm, at the same angle and in the same air. That leaves out the weaker downwash
+further back, the wake's change with distance, and the balance point, which is held (by moving the
+battery). Built anew with the tail moved so far, a model has within a twentieth of the elevator as
+much left. A shift of the balance point turns the lift's moment about it and costs static margin,
+which is given with it. Throttle is the propeller's wash over the tail and the thrust's own moment.
 """
 
 from __future__ import annotations
@@ -45,11 +45,9 @@ class PitchHelp:
     tail_arm: Annotated[float | None, Quantity("m", "Tail arm", "flight-elevator-help")]
     tail_area: Annotated[float | None, Quantity("m²", "Tail area", "flight-elevator-help")]
     balance_shift: Annotated[
-        float | None, Quantity("m", "Balance point further aft", "flight-elevator-help")
+        float, Quantity("m", "Balance point further aft", "flight-elevator-help")
     ]
-    static_margin_then: Annotated[
-        float | None, Quantity("1", "Static margin then", "static-margin", "%")
-    ]
+    static_margin_then: Annotated[float, Quantity("1", "Static margin then", "static-margin", "%")]
     thrust: Annotated[float | None, Quantity("N", "Thrust needed", "flight-elevator-help")]
 
 
@@ -76,15 +74,15 @@ def _closed_in(value: Callable[[float], float], wanted: float, low: float, high:
     return high
 
 
-def _or_none(value: float, factor: float = 1.0) -> float | None:
-    return value * factor if np.isfinite(value) else None
+def _or_none(value: float) -> float | None:
+    return value if np.isfinite(value) else None
 
 
 def pitch_help(handling: Handling, *, target: float = SPARE) -> PitchHelp | None:
     """Solve each way for itself; None without a pitch control.
 
-    target: share of the elevator that should be left at 1.1 stall speeds. What is there already is
-    given back as it is, with a shift and a thrust of nought.
+    target: share of the elevator that should be left at 1.1 stall speeds. Where it is there
+    already, arm and area come back as they are, shift and thrust as 0.
 
     Raises:
         ValueError: the target does not lie between 0 and 1.
@@ -97,11 +95,12 @@ def pitch_help(handling: Handling, *, target: float = SPARE) -> PitchHelp | None
     speed = JUST_ABOVE * handling.stall_speed
     now, left, own, _ = handling.elevator(speed)
     arm = area = float("nan")
-    lever = balance.surface.planform.quarter_chord_x - handling.point[0]
+    reference, quarter = handling.airframe.reference, balance.surface.planform.quarter_chord_x
+    lever = quarter - handling.point[0]
     if not balance.on_wing and lever > 0.0:
         arm = _reached(lambda k: handling.elevator(speed, arm=k)[0], target, low=1.0, high=_MOST)
         area = _reached(lambda k: handling.elevator(speed, area=k)[0], target, low=1.0, high=_MOST)
-    chord = handling.airframe.reference.mac
+    chord = reference.mac
     shift = max(0.0, (target * own - left) * chord / handling.lift_at(speed))
     full = handling.thrust_at(speed)
     return PitchHelp(
@@ -110,10 +109,10 @@ def pitch_help(handling: Handling, *, target: float = SPARE) -> PitchHelp | None
         now=now,
         with_power=handling.elevator(speed, thrust=full)[0] if handling.powered else None,
         out_of_wake=handling.elevator(speed, wake=False)[0],
-        tail_arm=_or_none(arm, lever),
-        tail_area=_or_none(area, balance.surface.planform.area),
-        balance_shift=_or_none(shift),
-        static_margin_then=_or_none(handling.derivatives.static_margin - shift / chord),
+        tail_arm=_or_none(quarter - reference.quarter_chord_x + (arm - 1) * lever),
+        tail_area=_or_none(area * balance.surface.planform.area),
+        balance_shift=shift,
+        static_margin_then=handling.derivatives.static_margin - shift / chord,
         thrust=_thrust(handling, speed, target),
     )
 

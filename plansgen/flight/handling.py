@@ -109,7 +109,7 @@ class Handling:
         self.travels = dict(travels or {})
         self.balance = pitch_balance(airframe, lattice=self.lattice, point=self.point)
         self.profile_drag = profile_drag
-        self._wings = Lattice([s for s in airframe.surfaces if s.role == "wing"])
+        self.wings = Lattice([s for s in airframe.surfaces if s.role == "wing"])
         self._wakes: dict[str, tuple[Array, Array]] = {}
         self._discs = discs_of(airframe.propellers)
         alpha = self.angle(lift_max / 2)
@@ -146,7 +146,8 @@ class Handling:
             self.lattice.solve(Flow(alpha=a), point=self.point, scale=scale).lift
             for a in (0.0, 0.1)
         ]
-        return 0.1 * (lift - ends[0]) / (ends[1] - ends[0])
+        slope = (ends[1] - ends[0]) / 0.1
+        return (lift - ends[0]) / slope if slope > 0.0 else 0.0
 
     # --- the air that a surface works in ---------------------------------------------------------
 
@@ -161,7 +162,7 @@ class Handling:
                 for lift in lifts
             ]
             found = tail_wakes(
-                self.airframe, surface, alphas=angles.tolist(), drags=drags, wings=self._wings
+                self.airframe, surface, alphas=angles.tolist(), drags=drags, wings=self.wings
             )
             self._wakes[surface.key] = angles, np.array([wake.ratio for wake in found])
         return np.asarray(np.interp(alpha, *self._wakes[surface.key]))

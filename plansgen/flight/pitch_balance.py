@@ -8,7 +8,7 @@ wake, or be made larger or moved back in proportion, without a new lattice.
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -74,10 +74,10 @@ class PitchBalance:
     pitch: Array
     own_lift: Array
     own_pitch: Array
-    lift_per: float
-    pitch_per: float
-    own_lift_per: float
-    own_pitch_per: float
+    lift_per: Array
+    pitch_per: Array
+    own_lift_per: Array
+    own_pitch_per: Array
 
     @property
     def angles(self) -> Array:
@@ -124,7 +124,7 @@ class PitchBalance:
         """No more lift than the surface can give; the moment goes with it."""
         most = TAIL_LIFT_MAX * self.surface.planform.area / self.scale.area
         left = np.clip(lift, -most, most)
-        lever = self.own_pitch_per / self.own_lift_per if self.own_lift_per else 0.0
+        lever = self.own_pitch_per / np.where(self.own_lift_per == 0.0, 1.0, self.own_lift_per)
         return left, pitch + (left - lift) * lever
 
 
@@ -141,6 +141,10 @@ def pitch_mode(airframe: Airframe, lattice: Lattice, point: Point) -> ControlMod
         return abs(float(lattice.coefficients(flow, point=point, scale=scale)[4] - at_rest))
 
     return max(modes, key=power)
+
+
+def _fine(values: Sequence[float]) -> Array:
+    return np.asarray(np.interp(_FINE, ANGLES, values), dtype=float)
 
 
 def pitch_balance(airframe: Airframe, *, lattice: Lattice, point: Point) -> PitchBalance | None:
@@ -167,14 +171,12 @@ def pitch_balance(airframe: Airframe, *, lattice: Lattice, point: Point) -> Pitc
         return float(lift), float(values[4]) + body * alpha, own
 
     rows = [state(alpha, {}) for alpha in ANGLES.tolist()]
-    moved = state(0.0, {mode.name: _STEP})
-    rest = state(0.0, {mode.name: -_STEP})
-    lift_per, pitch_per = (moved[0] - rest[0]) / (2 * _STEP), (moved[1] - rest[1]) / (2 * _STEP)
-    own_per = moved[2].over(2 * _STEP, rest[2])
-
-    def fine(values: list[float]) -> Array:
-        return np.asarray(np.interp(_FINE, ANGLES, values), dtype=float)
-
+    moved = [
+        [state(alpha, {mode.name: step}) for step in (_STEP, -_STEP)] for alpha in ANGLES.tolist()
+    ]
+    lift_per = _fine([(a[0] - b[0]) / (2 * _STEP) for a, b in moved])
+    pitch_per = _fine([(a[1] - b[1]) / (2 * _STEP) for a, b in moved])
+    own_per = [a[2].over(2 * _STEP, b[2]) for a, b in moved]
     share = next(c.chord_share for c in surface.controls if c.key == mode.control)
     none = [0.0] * len(rows)
     return PitchBalance(
@@ -182,14 +184,14 @@ def pitch_balance(airframe: Airframe, *, lattice: Lattice, point: Point) -> Pitc
         surface=surface,
         share=share,
         scale=scale,
-        nose_up=math.copysign(1.0, pitch_per),
-        lift=fine([row[0] for row in rows]),
-        pitch=fine([row[1] for row in rows]),
-        own_lift=fine(none if on_wing else [row[2].lift for row in rows]),
-        own_pitch=fine(none if on_wing else [row[2].pitch for row in rows]),
+        nose_up=math.copysign(1.0, pitch_per.mean()),
+        lift=_fine([row[0] for row in rows]),
+        pitch=_fine([row[1] for row in rows]),
+        own_lift=_fine(none if on_wing else [row[2].lift for row in rows]),
+        own_pitch=_fine(none if on_wing else [row[2].pitch for row in rows]),
         lift_per=lift_per,
         pitch_per=pitch_per,
         # an elevon's whole effect counts as its own: the wing beside it keeps its air
-        own_lift_per=lift_per if on_wing else own_per.lift,
-        own_pitch_per=pitch_per if on_wing else own_per.pitch,
+        own_lift_per=lift_per if on_wing else _fine([own.lift for own in own_per]),
+        own_pitch_per=pitch_per if on_wing else _fine([own.pitch for own in own_per]),
     )
