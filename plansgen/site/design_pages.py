@@ -15,6 +15,7 @@ from plansgen.library.design import Design
 from plansgen.library.facts import used_materials
 from plansgen.library.tables import Caution, Material, caution_levels, cautions_for
 from plansgen.site.balance_words import allowed_of, bay_of, heavy_side, move_of
+from plansgen.site.flight_page import flight_context
 from plansgen.site.format import plain
 from plansgen.site.numbers import Numbers
 from plansgen.site.steps import markdown, step_views
@@ -61,18 +62,20 @@ SKILL_WORDS = {
 
 @dataclass(frozen=True)
 class Tab:
-    """One page of a design in its local navigation."""
+    """One page of a design in its local navigation; needs: what the design must have for it."""
 
     title: str
     file: str
     template: str
+    needs: str = ""
 
 
 TABS = (
     Tab("Overview", "index.html", "design-index.md.j2"),
     Tab("Balance", "balance.html", "design-balance.md.j2"),
+    Tab("Flight", "flight.html", "design-flight.md.j2", needs="flight"),
     Tab("Drawings", "drawings.html", "design-drawings.md.j2"),
-    Tab("Build", "build.html", "design-build.md.j2"),
+    Tab("Build", "build.html", "design-build.md.j2", needs="steps"),
     Tab("Safety", "safety.html", "design-safety.md.j2"),
     Tab("Assumed", "assumed.html", "design-assumed.md.j2"),
 )
@@ -87,9 +90,10 @@ class MaterialView:
     known_by: str
 
 
-def _tabs(design: Design) -> tuple[Tab, ...]:
-    """A design without steps has no build page."""
-    return tuple(tab for tab in TABS if design.steps or tab.title != "Build")
+def _tabs(design: Design, dossier: Dossier) -> tuple[Tab, ...]:
+    """The pages that this design has something for."""
+    has = {"": True, "steps": bool(design.steps), "flight": dossier.flight is not None}
+    return tuple(tab for tab in TABS if has[tab.needs])
 
 
 def density_text(material: Material) -> str:
@@ -141,11 +145,12 @@ def page_context(
     empty = dossier.balance.empty
     states = [loading.state for loading in dossier.balance.loadings]
     return {
+        **flight_context(dossier),
         "dossier": dossier,
         "n": numbers,
         "up": UP,
         "figures": figures,
-        "design_tabs": _tabs(design),
+        "design_tabs": _tabs(design, dossier),
         "ready": ready,
         "target": target,
         "target_method": method,
@@ -183,7 +188,7 @@ def design_files(
     base = f"designs/{design.slug}/"
     context = page_context(design, dossier, figures)
     files: dict[str, bytes] = {f"{base}dossier.json": to_json(dossier)}
-    for tab in _tabs(design):
+    for tab in _tabs(design, dossier):
         text = environment.get_template(tab.template).render(context)
         files[base + tab.file.replace(".html", ".md")] = text.encode()
     for drawing in figures.values():

@@ -13,6 +13,7 @@ from dataclasses import dataclass
 INCH = 0.0254
 FOOT = 0.3048
 OUNCE = 0.028349523125
+ZERO_CELSIUS = 273.15
 MILE = 1609.344
 POUND_FORCE = 4.4482216152605
 THIN = "\N{NARROW NO-BREAK SPACE}"
@@ -81,7 +82,9 @@ def _wing_loading(value: float) -> Shown:
 
 
 def _cubic_loading(value: float) -> Shown:
-    return Shown(f"{plain(value, 1)}{GAP}kg/m³", f"{plain(value / OUNCE * FOOT**3, 1)}{GAP}oz/ft³")
+    return Shown(
+        f"{significant(value)}{GAP}kg/m³", f"{plain(value / OUNCE * FOOT**3, 1)}{GAP}oz/ft³"
+    )
 
 
 def _inertia(value: float) -> Shown:
@@ -136,6 +139,12 @@ _SHOW: dict[str, Callable[[float], Shown]] = {
     "W": lambda value: Shown(f"{significant(value)}{GAP}W"),
     "Hz": lambda value: Shown(f"{significant(value)}{GAP}Hz"),
     "Pa": lambda value: Shown(f"{significant(value)}{GAP}Pa"),
+    "K": lambda value: Shown(f"{plain(value - ZERO_CELSIUS, 1)}{GAP}°C"),
+    "rad/s": lambda value: Shown(f"{plain(math.degrees(value), 0)}{GAP}°/s"),
+    "rad/s²": lambda value: Shown(f"{plain(math.degrees(value), 0)}{GAP}°/s²"),
+    "Pa s": lambda value: Shown(f"{significant(value * 1e6)}{GAP}µPa{GAP}s"),
+    "m²/s": lambda value: Shown(f"{significant(value * 1e6)}{GAP}mm²/s"),
+    "1/s": lambda value: Shown(f"{significant(value)} per second"),
     "1/rad": lambda value: Shown(f"{significant(value)} per{GAP}radian"),
     "1": lambda value: Shown(significant(value)),
     "%": lambda value: Shown(f"{plain(value * 100, 1)}{GAP}%"),

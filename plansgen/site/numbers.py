@@ -39,6 +39,25 @@ INPUTS: Mapping[str, tuple[str, ...]] = {
     "balance-sensitivity": ("ready.mass", "ready.x", "self.nose_x", "self.tail_x"),
     "lateral-balance": ("ready.mass", "ready.y"),
     "balance-target-own": ("dossier.airframe.reference.mac", "dossier.airframe.reference.mac_x"),
+    **dict.fromkeys(
+        (
+            "flight-stall",
+            "flight-glide",
+            "flight-drag",
+            "flight-level-power",
+            "flight-trim",
+            "flight-turn",
+        ),
+        ("ready.mass", "dossier.airframe.reference.area", "dossier.flight.air.density"),
+    ),
+    **dict.fromkeys(
+        ("neutral-point", "static-margin", "flight-forward-limit", "flight-aft-limit"),
+        ("ready.x", "dossier.airframe.reference.mac_x", "dossier.airframe.reference.mac"),
+    ),
+    **dict.fromkeys(
+        ("flight-modes", "flight-phugoid-rule", "flight-spiral-rule"),
+        ("dossier.flight.cruise", "ready.mass", "ready.ixx", "ready.iyy", "ready.izz"),
+    ),
     "balance-target-rule": ("dossier.airframe.reference.mac", "dossier.airframe.reference.mac_x"),
 }
 _FROM_STATIONS = frozenset(
@@ -100,6 +119,10 @@ class Numbers:
         """Only the text of a marked field."""
         mark = quantities(owner.__class__)[field]
         return show(getattr(owner, field), mark.shown or mark.unit)
+
+    def maybe(self, owner: Any, field: str) -> str:
+        """The text of a marked field, or a dash where there is none."""
+        return "–" if getattr(owner, field) is None else self.shown(owner, field).metric
 
     def _inputs(self, owner: Any, field: str, key: str) -> list[str]:
         if key in _FROM_STATIONS:
