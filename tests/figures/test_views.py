@@ -239,7 +239,7 @@ def edges_at_pod(z: float) -> tuple[int, int]:
         for side in (-1, 1)
     ]
 
-    def count(points: list[np.ndarray]) -> int:  # type: ignore[type-arg]
+    def count(points: list[np.ndarray]) -> int:
         every = np.vstack(points) if points else np.empty((0, 2))
         return sum(bool((np.abs(every - corner) < 0.05).all(axis=1).any()) for corner in corners)
 

@@ -8,6 +8,7 @@ from dataclasses import dataclass, field
 from functools import cache
 from html.parser import HTMLParser
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -109,8 +110,8 @@ def demo(slug: str) -> Pages:
     return pages_of(read_design(REPOSITORY, slug))
 
 
-def shown_fields(owner: object, names: Iterable[str]) -> set[str]:
-    marks = quantities(owner.__class__)
+def shown_fields(owner: Any, names: Iterable[str]) -> set[str]:
+    marks = quantities(type(owner))
     return {
         show(getattr(owner, name), marks[name].shown or marks[name].unit).metric for name in names
     }
