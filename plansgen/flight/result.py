@@ -133,15 +133,20 @@ class _Case:
     state: MassState
     air: Air
     lattice: Lattice
+    wings: Lattice
     model: PitchModel
     travels: Mapping[str, float]
 
     @classmethod
     def of(cls, design: DesignFile, airframe: Airframe, state: MassState) -> _Case:
         lattice = Lattice(airframe.surfaces)
+        wings = [surface for surface in airframe.surfaces if surface.role == "wing"]
+        alone = Lattice(wings) if len(wings) < len(airframe.surfaces) else lattice
         point: Point = (state.x, 0.0, state.z)
         model = PitchModel(airframe, lattice=lattice, point=point)
-        return cls(design, airframe, state, field_air(design), lattice, model, travels_of(design))
+        return cls(
+            design, airframe, state, field_air(design), lattice, alone, model, travels_of(design)
+        )
 
     @property
     def travel(self) -> float:
@@ -291,7 +296,13 @@ def _in_other_air(
     ratios = {}
     for surface, wash in zip(case.airframe.surfaces, washes, strict=True):
         if surface.role in ("tailplane", "vee-tail"):
-            (wake,) = tail_wakes(case.airframe, surface, alphas=[stall.angle], drags=[drag])
+            (wake,) = tail_wakes(
+                case.airframe,
+                surface,
+                alphas=[stall.angle],
+                drags=[drag],
+                wings=case.wings,
+            )
             ratios[surface.key] = max(0.0, wake.ratio + (wash.gain or 1.0) - 1.0)
     return PitchModel(case.airframe, lattice=case.lattice, point=case.model.point, pressures=ratios)
 
@@ -307,6 +318,7 @@ def _motions(
         lattice=case.lattice,
         point=case.model.point,
         alpha=derivatives.alpha_at,
+        wings=case.wings,
     )
     motions = motions_of(
         derivatives=derivatives,
