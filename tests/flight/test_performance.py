@@ -7,10 +7,13 @@ from typing import get_type_hints
 
 import numpy as np
 import pytest
+from hypothesis import HealthCheck, given, settings
 from pydantic import TypeAdapter
 
 from plansgen.flight.atmosphere import GRAVITY, air
-from plansgen.flight.drag import Drag, DragPart, Rod
+from plansgen.flight.derivatives import derivatives_of
+from plansgen.flight.drag import Drag, DragPart, Rod, rods_of
+from plansgen.flight.lattice import Lattice
 from plansgen.flight.limits import ForwardLimit, Limits, work_out_limits
 from plansgen.flight.performance import (
     GlidePoint,
@@ -18,12 +21,15 @@ from plansgen.flight.performance import (
     glide_points,
     work_out_performance,
 )
+from plansgen.flight.pitching import PitchModel
 from plansgen.flight.polars import SectionPolar
 from plansgen.flight.stall import Stall, StripMargin, TurnStall, work_out_stall
 from plansgen.flight.trim import Trim, TrimPoint, work_out_trim
 from plansgen.library.tables import methods
 from plansgen.quantity import quantities
+from tests.designs import Raw, airframe_of, file_of
 from tests.flight.models import trainer
+from tests.random_designs import designs, not_finite
 
 AIR = air()
 
@@ -116,3 +122,22 @@ def test_refuses_too_little(count: int) -> None:
 def test_refuses_lift_out_of_reach() -> None:
     with pytest.raises(ValueError, match="out of reach"):
         work_out_performance(trainer(), mass=0.5, air=AIR, lift_max=9.0)
+
+
+@settings(max_examples=8, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@given(designs())
+def test_any_aeroplane_gives_numbers(raw: Raw) -> None:
+    frame = airframe_of(raw)
+    lattice = Lattice(frame.surfaces)
+    found = derivatives_of(frame, point=(0.0, 0.0, 0.0), lattice=lattice)
+    x = found.neutral_point - 0.1 * frame.reference.mac
+    model = PitchModel(frame, lattice=lattice, point=(x, 0.0, 0.0))
+    stall = work_out_stall(model, mass=0.5, air=AIR)
+    speeds = work_out_performance(
+        model, mass=0.5, air=AIR, lift_max=stall.lift_max, rods=rods_of(file_of(raw), frame)
+    )
+    trim = work_out_trim(model, mass=0.5, air=AIR, lift_max=stall.lift_max, speeds=speeds.speeds)
+    limits = work_out_limits(model, mass=0.5, air=AIR, neutral_point=found.neutral_point)
+    assert not_finite((stall, speeds, trim, limits)) == []
+    assert speeds.best_glide.ratio > 0.0
+    assert stall.speed > 0.0
