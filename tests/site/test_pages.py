@@ -111,7 +111,7 @@ def demo(slug: str) -> Pages:
 
 
 def shown_fields(owner: Any, names: Iterable[str]) -> set[str]:
-    marks = quantities(type(owner))
+    marks = quantities(owner.__class__)
     return {
         show(getattr(owner, name), marks[name].shown or marks[name].unit).metric for name in names
     }
