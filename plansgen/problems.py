@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import difflib
+import unicodedata
 from collections.abc import Iterable
 from dataclasses import dataclass
 
@@ -34,7 +35,15 @@ class Problem:
             parts.append(f"; allowed: {self.allowed}")
         if self.nearest:
             parts.append(f'; did you mean "{self.nearest}"?')
-        return "".join(parts)
+        return "".join(map(_visible, "".join(parts)))
+
+
+def _visible(character: str) -> str:
+    """A character as a terminal may show it: file names can hold escape codes and line breaks."""
+    if character.isprintable() or unicodedata.category(character) == "Zs":
+        return character
+    code = ord(character)
+    return f"\\x{code:02x}" if code < 256 else f"\\u{code:04x}"
 
 
 class BadInput(Exception):  # noqa: N818 - the name a reader expects at the raise

@@ -33,6 +33,7 @@ from plansgen.problems import BadInput, Problem, nearest_name
 SLUG = re.compile(r"[a-z][a-z0-9-]{0,39}")
 STEP_FILE = re.compile(r"[0-9]{3}-[a-z0-9-]{1,60}\.md")
 _KNOWN = frozenset({"design.yaml", "steps", "notes.md", "photos", "log.yaml", "sections"})
+_FOLDERS = frozenset({"steps", "photos", "sections"})
 
 MOST_PROSE_BYTES = 100 * 1024  # Markdown far beyond this takes seconds to render
 MOST_STEPS_BYTES = 2**20  # of all steps together
@@ -157,6 +158,8 @@ def _refuse_strangers(desk: Desk) -> None:
                 allowed=", ".join(sorted(_KNOWN)),
                 nearest=nearest_name(name, _KNOWN),
             )
+        elif name in _FOLDERS and not (desk.folder / name).is_dir():
+            desk.trouble(name, 0, "", "is a file, not a folder")
 
 
 def _listed(desk: Desk, folder: Path, shown: str) -> tuple[str, ...]:

@@ -22,7 +22,7 @@ from plansgen.site.engine import read_site_name, run_engine
 from plansgen.site.environment import make_environment
 from plansgen.site.library_pages import Card, card_of, library_files
 from plansgen.site.overlay import template_roots, write_theme
-from plansgen.site.publish import locked, publish, staging
+from plansgen.site.publish import PublishError, locked, publish, staging
 from plansgen.site.tree import write_tree
 
 Progress = Callable[[str, int, int], None]  # what is being done, how many are done, of how many
@@ -155,9 +155,11 @@ def build_site(
 
     Raises:
         BadInput: with the problems of all designs.
+        PublishError: the site would stand among the files it is made from, or cannot be put there.
     """
     start = time.perf_counter()
     build = library / "build"
+    _refuse_source(library, site)
     with locked(build / "docs"), staging(site) as new:
         jobs = [Job(library, slug) for slug in design_slugs(library)]
         outputs = _gather(jobs, workers, progress, make)
@@ -165,6 +167,14 @@ def build_site(
         pages = _engine(library, build, new, progress)
         publish(new, site)
     return Summary(len(jobs), _all_findings(outputs), pages, time.perf_counter() - start, site)
+
+
+def _refuse_source(library: Path, site: Path) -> None:
+    """A site inside ``designs/`` or ``build/`` would be taken for a source by the next build."""
+    real = site.resolve()
+    for name in ("designs", "build", "site_templates"):
+        if real.is_relative_to((library / name).resolve()):
+            raise PublishError(f"{site} lies in {name}/ of the library; name another folder")
 
 
 def _write(library: Path, build: Path, outputs: Sequence[DesignOutput]) -> None:

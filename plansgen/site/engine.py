@@ -15,6 +15,8 @@ from mkdocs.exceptions import MkDocsException
 from mkdocs.plugins import BasePlugin
 from mkdocs.structure.pages import Page
 
+from plansgen.site.system import os_words
+
 
 class EngineError(Exception):
     """The engine refused the docs tree; the text holds every message it gave."""
@@ -79,7 +81,7 @@ def run_engine(
                 config.plugins.on_shutdown()
         except (MkDocsException, SystemExit, OSError) as error:
             # An abort only counts the messages; anything else says something new.
-            told = log.messages or [str(error)]
+            told = log.messages or [os_words(error) if isinstance(error, OSError) else str(error)]
             raise EngineError("\n".join(dict.fromkeys(told))) from error
     if log.messages:
         raise EngineError("\n".join(dict.fromkeys(log.messages)))

@@ -77,7 +77,10 @@ def recover(live: Path) -> None:
 
 
 def _real(live: Path) -> Path:
-    return Path(os.path.realpath(live))
+    real = Path(os.path.realpath(live))
+    if not real.name:
+        raise PublishError(f"{real} cannot be the site: name a folder")
+    return real
 
 
 def _new(live: Path) -> Path:
