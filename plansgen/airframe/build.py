@@ -82,13 +82,14 @@ class BodyPart:
 
 @dataclass(frozen=True)
 class Propeller:
-    """A propeller's disc, and whether there is one on each side. [m]"""
+    """A propeller's disc, whether there is one on each side, and whether it folds. [m]"""
 
     x: float
     y: float
     z: float
     diameter: float
     mirrored: bool
+    folds: bool = False
 
 
 @dataclass(frozen=True)
@@ -334,7 +335,7 @@ def _side(surfaces: Sequence[LiftingSurface], bodies: Sequence[BodyPart]) -> tup
 
 def _propellers(design: DesignFile) -> tuple[Propeller, ...]:
     return tuple(
-        Propeller(item.at.x, item.at.y, item.at.z, item.diameter, item.mirror)
+        Propeller(item.at.x, item.at.y, item.at.z, item.diameter, item.mirror, item.folds)
         for item in design.items
         if item.kind == "propeller" and item.diameter is not None
     )

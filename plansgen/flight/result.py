@@ -216,7 +216,7 @@ def _performance(case: _Case, stall: Stall) -> Performance:
         air=case.air,
         lift_max=stall.lift_max,
         rods=rods_of(case.design, case.airframe),
-        stopped_propellers=bool(case.airframe.propellers),
+        stopped_propellers=any(not propeller.folds for propeller in case.airframe.propellers),
     )
 
 

@@ -231,6 +231,7 @@ REFUSED: dict[str, tuple[Change, str]] = {
         "a mirrored body needs at.y",
     ),
     "two items in one place": (put(items=[item(mirror=True)]), "a mirrored item needs at.y"),
+    "a folding servo": (put(items=[item(kind="servo", folds=True)]), "only a propeller folds"),
     # --- battery and balance
     "bay runs forward": (put(bay={"from": 50, "to": 20}), "to must lie aft of from"),
     "battery of the plan outside its bay": (put("bay", x=161), "x must lie between from and to"),

@@ -36,6 +36,16 @@ class Item(FileModel):
         None, description="Diameter of a propeller, for drawings."
     )
 
+    folds: bool = Field(
+        False, description="True for a propeller whose blades fold back in the glide.", strict=True
+    )
+
+    @check(mode="after")
+    def _folds_if_it_has_blades(self) -> Self:
+        if self.folds and self.kind != "propeller":
+            raise ValueError("only a propeller folds")
+        return self
+
     @check(mode="after")
     def _mirror_has_side(self) -> Self:
         if self.mirror and self.at.y == 0.0:
