@@ -1,28 +1,31 @@
 """What would give the elevator more to work with just above the stall, each solved by itself.
 
-Tail arm and area are changed in proportion: the tail's own lift grows with its area, its moment
-with area and arm, at the same angle and in the same air. That leaves out the weaker downwash
-further back, the wake's change with distance, and the balance point, which is held (by moving the
-battery). Built anew with the tail moved so far, a model has within a twentieth of the elevator as
-much left. A shift of the balance point turns the lift's moment about it and costs static margin,
-which is given with it. Throttle is the propeller's wash over the tail and the thrust's own moment.
+Tail arm and tail area: the airframe is made anew with the tail moved aft, or larger in the same
+shape, and balanced as far ahead of its own neutral point as before, for a larger tail carries the
+neutral point aft with it. Everything else, bodies too, stays. Balance point: the lift's moment
+about it turns, and static margin is lost, which is given with it. Throttle: the propeller's wash
+over the tail and the thrust's own moment.
 """
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Annotated
 
 import numpy as np
 
+from plansgen.airframe.changed import with_surface_changed
 from plansgen.flight.control_power import SPARE
 from plansgen.flight.handling import JUST_ABOVE, Handling
+from plansgen.flight.pitch_balance import PitchBalance
 from plansgen.quantity import Quantity
 
-_MOST = 3.0  # times the arm or the area: beyond it, it is another model
+_MOST = 2.5  # times the arm or the area: beyond it, it is another model
 _MOST_THRUST = 1.5  # times the weight
-_TRIES = 81
+_TRIES = 6
+_NEAR = 0.002  # of the elevator
 
 
 @dataclass(frozen=True)
@@ -30,7 +33,8 @@ class PitchHelp:
     """Ways to a wanted share of the elevator left, power off; each alone. None: not in this way.
 
     now, with_power, out_of_wake: share left as it is, at full throttle, and with the tail out of
-    the wing's wake. balance_shift: aft. thrust: of all propellers at that speed.
+    the wing's wake. tail_arm, tail_area: at the same static margin. balance_shift: aft, with the
+    tail as it is. thrust: of all propellers at that speed.
     """
 
     target: Annotated[float, Quantity("1", "Elevator wanted", "flight-elevator-help", "%")]
@@ -43,7 +47,13 @@ class PitchHelp:
         float, Quantity("1", "Elevator left, tail out of the wake", "flight-elevator-left", "%")
     ]
     tail_arm: Annotated[float | None, Quantity("m", "Tail arm", "flight-elevator-help")]
+    tail_arm_shift: Annotated[
+        float | None, Quantity("m", "Balance point further aft with it", "flight-elevator-help")
+    ]
     tail_area: Annotated[float | None, Quantity("m²", "Tail area", "flight-elevator-help")]
+    tail_area_shift: Annotated[
+        float | None, Quantity("m", "Balance point further aft with it", "flight-elevator-help")
+    ]
     balance_shift: Annotated[
         float, Quantity("m", "Balance point further aft", "flight-elevator-help")
     ]
@@ -51,38 +61,77 @@ class PitchHelp:
     thrust: Annotated[float | None, Quantity("N", "Thrust needed", "flight-elevator-help")]
 
 
-def _reached(value: Callable[[float], float], wanted: float, *, low: float, high: float) -> float:
-    """Least x from low to high with value(x) at or above wanted; nan when there is none.
+def _reached(
+    value: Callable[[float], float], wanted: float, *, start: float, low: float, high: float
+) -> float | None:
+    """Least x at which value(x) comes up to wanted; None when it has not by ``high``.
 
-    value need not rise: the first of evenly spaced tries that reaches it is closed in on.
+    start: value(low). The way up is walked in three steps, then closed in on by straight lines.
     """
-    before = low
-    for x in np.linspace(low, high, _TRIES).tolist():
-        if value(x) >= wanted:
-            return _closed_in(value, wanted, before, x)
-        before = x
-    return float("nan")
+    if start >= wanted:
+        return low
+    x0, y0 = low, start
+    for step in (1, 2, 3):
+        x1 = low + (high - low) * (step / 3) ** 1.5
+        y1 = value(x1)
+        if y1 >= wanted:
+            return _closed_in(value, wanted, (x0, y0), (x1, y1))
+        x0, y0 = x1, y1
+    return None
 
 
-def _closed_in(value: Callable[[float], float], wanted: float, low: float, high: float) -> float:
-    for _ in range(30):
-        middle = (low + high) / 2
-        if value(middle) >= wanted:
-            high = middle
+def _closed_in(
+    value: Callable[[float], float],
+    wanted: float,
+    low: tuple[float, float],
+    high: tuple[float, float],
+) -> float:
+    (x0, y0), (x1, y1) = low, high
+    for _ in range(_TRIES):
+        if not math.isfinite(y0) or y1 - wanted < _NEAR:
+            break
+        x = x0 + (x1 - x0) * min(max((wanted + _NEAR / 2 - y0) / (y1 - y0), 0.05), 0.95)
+        y = value(x)
+        if y >= wanted:
+            x1, y1 = x, y
         else:
-            low = middle
-    return high
+            x0, y0 = x, y
+    return x1
 
 
-def _or_none(value: float) -> float | None:
-    return value if np.isfinite(value) else None
+class _Tail:
+    """The control's surface, moved aft or made larger."""
+
+    def __init__(self, handling: Handling, balance: PitchBalance, speed: float) -> None:
+        self.handling, self.balance, self.speed = handling, balance, speed
+        plan = balance.surface.planform
+        self.arm = plan.quarter_chord_x - handling.airframe.reference.quarter_chord_x
+        self.area = plan.area
+
+    def changed(self, *, arm: float = 1.0, area: float = 1.0) -> Handling:
+        """The model with it. arm, area: over what they are."""
+        key = self.balance.surface.key
+        airframe = with_surface_changed(
+            self.handling.airframe, key, aft=(arm - 1) * self.arm, size=math.sqrt(area)
+        )
+        return self.handling.anew(airframe, margin=self.balance.neutral_point)
+
+    def left(self, *, arm: float = 1.0, area: float = 1.0) -> float:
+        """Share of its elevator left."""
+        return self.changed(arm=arm, area=area).elevator(self.speed).left
+
+    def shift(self, *, arm: float = 1.0, area: float = 1.0) -> float:
+        """How far aft the balance point goes. [m]"""
+        if (arm, area) == (1.0, 1.0):
+            return 0.0
+        return self.changed(arm=arm, area=area).point[0] - self.handling.point[0]
 
 
 def pitch_help(handling: Handling, *, target: float = SPARE) -> PitchHelp | None:
     """Solve each way for itself; None without a pitch control.
 
     target: share of the elevator that should be left at 1.1 stall speeds. Where it is there
-    already, arm and area come back as they are, shift and thrust as 0.
+    already, arm and area come back as they are, shifts and thrust as 0.
 
     Raises:
         ValueError: the target does not lie between 0 and 1.
@@ -93,24 +142,26 @@ def pitch_help(handling: Handling, *, target: float = SPARE) -> PitchHelp | None
     if balance is None:
         return None
     speed = JUST_ABOVE * handling.stall_speed
-    now, left, own, _ = handling.elevator(speed)
-    arm = area = float("nan")
-    reference, quarter = handling.airframe.reference, balance.surface.planform.quarter_chord_x
-    lever = quarter - handling.point[0]
-    if not balance.on_wing and lever > 0.0:
-        arm = _reached(lambda k: handling.elevator(speed, arm=k)[0], target, low=1.0, high=_MOST)
-        area = _reached(lambda k: handling.elevator(speed, area=k)[0], target, low=1.0, high=_MOST)
-    chord = reference.mac
-    shift = max(0.0, (target * own - left) * chord / handling.lift_at(speed))
+    now = handling.elevator(speed)
+    tail = _Tail(handling, balance, speed)
+    arm = area = None
+    if not balance.on_wing and tail.arm > 0.0:
+        ends = {"start": now.left, "low": 1.0, "high": _MOST}
+        arm = _reached(lambda k: tail.left(arm=k), target, **ends)
+        area = _reached(lambda k: tail.left(area=k), target, **ends)
+    chord = handling.airframe.reference.mac
+    shift = max(0.0, (target * now.clear - now.moment) * chord / handling.lift_at(speed))
     full = handling.thrust_at(speed)
     return PitchHelp(
         target=target,
         speed=speed,
-        now=now,
-        with_power=handling.elevator(speed, thrust=full)[0] if handling.powered else None,
-        out_of_wake=handling.elevator(speed, wake=False)[0],
-        tail_arm=_or_none(quarter - reference.quarter_chord_x + (arm - 1) * lever),
-        tail_area=_or_none(area * balance.surface.planform.area),
+        now=now.left,
+        with_power=handling.elevator(speed, thrust=full).left if handling.powered else None,
+        out_of_wake=handling.elevator(speed, wake=False).left,
+        tail_arm=tail.arm * arm if arm is not None else None,
+        tail_arm_shift=tail.shift(arm=arm) if arm is not None else None,
+        tail_area=tail.area * area if area is not None else None,
+        tail_area_shift=tail.shift(area=area) if area is not None else None,
         balance_shift=shift,
         static_margin_then=handling.derivatives.static_margin - shift / chord,
         thrust=_thrust(handling, speed, target),
@@ -118,13 +169,19 @@ def pitch_help(handling: Handling, *, target: float = SPARE) -> PitchHelp | None
 
 
 def _thrust(handling: Handling, speed: float, target: float) -> float | None:
+    """Least thrust that does it; None without propeller, or when none does."""
     if not handling.powered:
         return None
-    return _or_none(
-        _reached(
-            lambda thrust: handling.elevator(speed, thrust=thrust)[0],
-            target,
-            low=0.0,
-            high=_MOST_THRUST * handling.weight,
-        )
-    )
+
+    def left(thrust: float) -> float:
+        return handling.elevator(speed, thrust=thrust).left
+
+    tries = np.linspace(0.0, _MOST_THRUST * handling.weight, 61).tolist()
+    index = next((k for k, thrust in enumerate(tries) if left(thrust) >= target), None)
+    if not index:
+        return None if index is None else 0.0
+    low, high = tries[index - 1], tries[index]
+    for _ in range(30):
+        middle = (low + high) / 2
+        low, high = (low, middle) if left(middle) >= target else (middle, high)
+    return float(high)

@@ -32,8 +32,8 @@ Cause = Literal["tail volume", "wake", "travel", "nose-heavy"]
 class PowerPoint:
     """All controls at one speed. A number is None where there is no such control.
 
-    elevator_left: nose-up moment left with full up-elevator, over what the elevator gives; below 0
-    the nose stays down, above 1 it would have to be held down.
+    elevator_left: nose-up moment left with full up-elevator, over what the elevator gives in clear
+    air; below 0 the nose stays down.
     """
 
     speed: Annotated[float, Quantity("m/s", "Airspeed", "flight-control-power")]
@@ -104,9 +104,9 @@ def point_at(handling: Handling, speed: float, *, power: bool) -> PowerPoint:
     reference = handling.airframe.reference
     q = handling.density * speed**2 / 2
     if handling.balance is not None:
-        share, _, own, ratio = handling.elevator(speed, thrust=thrust)
-        left = share if math.isfinite(share) else None
-        acceleration = own * q * reference.area * reference.mac / handling.state.iyy
+        elevator = handling.elevator(speed, thrust=thrust)
+        ratio, left = elevator.pressure, elevator.left if elevator.clear > 0.0 else None
+        acceleration = elevator.own * q * reference.area * reference.mac / handling.state.iyy
     helix = handling.helix(speed, alpha=alpha, thrust=thrust)
     sideslip = handling.sideslip(speed, alpha=alpha, thrust=thrust)
     return PowerPoint(

@@ -14,7 +14,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from functools import cached_property
 from typing import Annotated, Literal
 
 import numpy as np
@@ -61,6 +62,25 @@ class NoseLimit:
     ]
 
 
+@dataclass(frozen=True)
+class Elevator:
+    """Full up-elevator at one speed, as Cm about the balance point.
+
+    moment: what is left of all, nose up. own: the elevator's part of it; clear: its part in clear
+    air. pressure: dynamic pressure at its surface over free air's.
+    """
+
+    moment: float
+    own: float
+    clear: float
+    pressure: float
+
+    @property
+    def left(self) -> float:
+        """Moment left over what the elevator gives in clear air."""
+        return self.moment / self.clear if self.clear > 0.0 else -math.inf
+
+
 class Handling:
     """A model with its controls, solved once, to be asked at any speed and thrust."""
 
@@ -76,13 +96,15 @@ class Handling:
         profile_drag: float = PROFILE_DRAG,
         travels: Mapping[str, float] | None = None,
         lattice: Lattice | None = None,
+        wings: Lattice | None = None,
     ) -> None:
         """Solve the lattice and the wakes.
 
         state: mass and balance. density: of the air. [kg/m³] lift_max: the wing's greatest lift
         coefficient. top_speed: [m/s] thrust: standing still, of all propellers; left out, 0.6 of
         the weight. [N] profile_drag: the wing's, well below the stall. travels: of a control each
-        way by ``surface.control``, 20° where left out. [rad]
+        way by ``surface.control``, 20° where left out. [rad] lattice, wings: of all
+        surfaces and of the wings alone, where solved already.
 
         Raises:
             ValueError: a mass, density, lift or speed not above 0, or a top speed below the stall.
@@ -109,12 +131,41 @@ class Handling:
         self.travels = dict(travels or {})
         self.balance = pitch_balance(airframe, lattice=self.lattice, point=self.point)
         self.profile_drag = profile_drag
-        self.wings = Lattice([s for s in airframe.surfaces if s.role == "wing"])
+        self.wings = wings or Lattice([s for s in airframe.surfaces if s.role == "wing"])
         self._wakes: dict[str, tuple[Array, Array]] = {}
         self._discs = discs_of(airframe.propellers)
-        alpha = self.angle(lift_max / 2)
-        self.derivatives: Derivatives = derivatives_of(
-            airframe, point=self.point, alpha=alpha, lattice=self.lattice
+
+    @cached_property
+    def derivatives(self) -> Derivatives:
+        """Derivatives at half of the greatest lift."""
+        alpha = self.angle(self.lift_max / 2)
+        return derivatives_of(self.airframe, point=self.point, alpha=alpha, lattice=self.lattice)
+
+    def anew(self, airframe: Airframe, *, margin: float) -> Handling:
+        """The same model with another tail, balanced that far ahead of its own neutral point.
+
+        airframe: with the same wings. margin: from balance to neutral point. [m] Mass and inertia
+        stay.
+
+        Raises:
+            ValueError: there is no pitch control.
+        """
+        lattice = Lattice(airframe.surfaces)
+        first = pitch_balance(airframe, lattice=lattice, point=self.point)
+        if first is None:
+            raise ValueError("there is no pitch control")
+        x = self.point[0] + first.neutral_point - margin
+        return Handling(
+            airframe,
+            state=replace(self.state, x=x),
+            density=self.density,
+            lift_max=self.lift_max,
+            top_speed=self.top_speed,
+            thrust=self.static_thrust,
+            profile_drag=self.profile_drag,
+            travels=self.travels,
+            lattice=lattice,
+            wings=self.wings,
         )
 
     # --- the state of flight ---------------------------------------------------------------------
@@ -149,14 +200,20 @@ class Handling:
         slope = (ends[1] - ends[0]) / 0.1
         return (lift - ends[0]) / slope if slope > 0.0 else 0.0
 
+    def _lifts(self, angles: Array) -> Array:
+        """Lift coefficient with the controls straight. angles: of attack. [rad]"""
+        if self.balance is not None:
+            return np.asarray(np.interp(angles, self.balance.angles, self.balance.lift))
+        slope = self.derivatives.alpha.lift
+        return self.derivatives.lift + slope * (angles - self.derivatives.alpha_at)
+
     # --- the air that a surface works in ---------------------------------------------------------
 
     def wake_ratio(self, surface: LiftingSurface, alpha: Array | float) -> Array:
         """Dynamic pressure that the wing's wake leaves a surface, over free air's."""
         if surface.key not in self._wakes:
             angles = _WAKE_ANGLES
-            slope = self.derivatives.alpha.lift
-            lifts = self.derivatives.lift + slope * (angles - self.derivatives.alpha_at)
+            lifts = self._lifts(angles)
             drags = [
                 near_stall(drag=self.profile_drag, lift=float(lift), lift_max=self.lift_max)
                 for lift in lifts
@@ -223,14 +280,11 @@ class Handling:
         speed: float,
         *,
         thrust: float = 0.0,
-        arm: float = 1.0,
-        area: float = 1.0,
         wake: bool = True,
-    ) -> tuple[float, float, float, float]:
-        """Full up-elevator in level flight: moment left over the elevator's own; both as Cm.
+    ) -> Elevator:
+        """Full up-elevator in level flight.
 
-        arm, area: of the control's surface over what they are. wake: whether it feels the wing's.
-        Returns the share left, Cm left, the elevator's Cm and the dynamic-pressure ratio.
+        speed: [m/s] thrust: of all propellers. [N] wake: whether it feels the wing's.
 
         Raises:
             ValueError: there is no pitch control.
@@ -241,12 +295,15 @@ class Handling:
         pressure = self.pressure(balance.mode, balance.angles, speed=speed, thrust=thrust)
         if not wake:
             pressure = pressure + 1.0 - self.wake_ratio(balance.surface, balance.angles)
-        up = balance.nose_up * self.travel(balance.mode)
-        held = balance.held(up, pressure, arm=arm, area=area)
-        angle, moment, own = held.at(self.lift_at(speed))
-        left = moment + self.thrust_moment(speed=speed, thrust=thrust)
-        ratio = float(np.interp(angle, balance.angles, pressure))
-        return left / own if own > 0.0 else -math.inf, left, own, ratio
+        up, lift = balance.nose_up * self.travel(balance.mode), self.lift_at(speed)
+        angle, moment, own = balance.held(up, pressure).at(lift)
+        _, _, clear = balance.held(up).at(lift)
+        return Elevator(
+            moment=moment + self.thrust_moment(speed=speed, thrust=thrust),
+            own=own,
+            clear=clear,
+            pressure=float(np.interp(angle, balance.angles, pressure)),
+        )
 
     def nose_limit(self, *, power: bool) -> NoseLimit | None:
         """How far down in speed full up-elevator lifts the nose; None without a pitch control."""
@@ -256,7 +313,7 @@ class Handling:
         before: tuple[float, float] | None = None
         for speed in speeds:
             thrust = self.thrust_at(speed) if power else 0.0
-            left = self.elevator(speed, thrust=thrust)[1]
+            left = self.elevator(speed, thrust=thrust).moment
             if left < 0.0:
                 if before is None:
                     return NoseLimit("never", None)

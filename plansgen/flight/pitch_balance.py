@@ -2,7 +2,7 @@
 
 Lift and moment come from the lattice on a grid of angles of attack. What the control's surface adds
 to both is known apart (``flight.shares``), so it can be put into the propeller's wash or the wing's
-wake, or be made larger or moved back in proportion, without a new lattice.
+wake without a new lattice.
 """
 
 from __future__ import annotations
@@ -26,6 +26,7 @@ Array = NDArray[np.float64]
 
 ANGLES = np.radians(np.arange(-8.0, 24.1, 4.0))
 _FINE = np.radians(np.linspace(-8.0, 24.0, 129))
+_LEVEL = (32, 64)  # of the fine angles: 0° and 8°
 _STEP = 0.05  # rad of control; the lattice is all but linear in it
 
 # A small plain tail with its elevator full over stalls at about this lift coefficient; thin plates
@@ -85,40 +86,37 @@ class PitchBalance:
         return _FINE
 
     @property
+    def neutral_point(self) -> float:
+        """How far aft of the balance point the neutral point lies, bodies included. [m]"""
+        slope = (self.pitch[_LEVEL[1]] - self.pitch[_LEVEL[0]]) / (
+            self.lift[_LEVEL[1]] - self.lift[_LEVEL[0]]
+        )
+        return -float(slope) * self.scale.chord
+
+    @property
     def on_wing(self) -> bool:
         """Whether the control is part of a wing, as elevons are."""
         return self.surface.role == "wing"
 
-    def held(
-        self,
-        deflection: float,
-        pressure: Array | float = 1.0,
-        *,
-        arm: float = 1.0,
-        area: float = 1.0,
-    ) -> Held:
+    def held(self, deflection: float, pressure: Array | float = 1.0) -> Held:
         """States with the control held.
 
         deflection: at the control, losses of a real flap taken off here. [rad] pressure: dynamic
-        pressure at the control's surface over free air's, for each angle or all. arm, area: of that
-        surface over what they are.
+        pressure at the control's surface over free air's, for each angle or all.
         """
         real = felt(deflection, share=self.share)
-        lift, pitch = self._states(real, pressure, arm, area)
-        _, without = self._states(0.0, pressure, arm, area)
+        lift, pitch = self._states(real, pressure)
+        _, without = self._states(0.0, pressure)
         return Held(angles=_FINE, lift=lift, pitch=pitch, control=pitch - without)
 
-    def _states(
-        self, real: float, pressure: Array | float, arm: float, area: float
-    ) -> tuple[Array, Array]:
+    def _states(self, real: float, pressure: Array | float) -> tuple[Array, Array]:
         own_lift = self.own_lift + self.own_lift_per * real
         own_pitch = self.own_pitch + self.own_pitch_per * real
         if not self.on_wing:
             own_lift, own_pitch = self._stalled(own_lift, own_pitch)
-        strength = np.asarray(pressure, dtype=float) * area
         rest_lift = self.lift - self.own_lift + (self.lift_per - self.own_lift_per) * real
         rest_pitch = self.pitch - self.own_pitch + (self.pitch_per - self.own_pitch_per) * real
-        return rest_lift + strength * own_lift, rest_pitch + strength * arm * own_pitch
+        return rest_lift + pressure * own_lift, rest_pitch + pressure * own_pitch
 
     def _stalled(self, lift: Array, pitch: Array) -> tuple[Array, Array]:
         """No more lift than the surface can give; the moment goes with it."""

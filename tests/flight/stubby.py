@@ -14,9 +14,10 @@ CHORD, TAIL_CHORD, HALF_TAIL = 200.0, 110.0, 130.0
 ARM = 280.0  # quarter chord to quarter chord
 
 
-def stubby(*, arm: float = ARM, half_tail: float = HALF_TAIL, tail_z: float = 10.0) -> Raw:
+def stubby(*, arm: float = ARM, tail_size: float = 1.0, tail_z: float = 10.0) -> Raw:
     """The design file. Lengths in mm; the wing's leading edge lies at 100."""
-    tail_x = 100 + CHORD / 4 + arm - TAIL_CHORD / 4
+    tail_chord, half_tail = TAIL_CHORD * tail_size, HALF_TAIL * tail_size
+    tail_x = 100 + CHORD / 4 + arm - tail_chord / 4
     return bare(
         {
             "wing": surface(
@@ -31,7 +32,7 @@ def stubby(*, arm: float = ARM, half_tail: float = HALF_TAIL, tail_z: float = 10
             },
             "tailplane": surface(
                 "tailplane",
-                [(0, 0, TAIL_CHORD), (half_tail, 0, TAIL_CHORD)],
+                [(0, 0, tail_chord), (half_tail, 0, tail_chord)],
                 at={"x": tail_x, "z": tail_z},
                 parts=[skin()],
                 controls={
@@ -41,7 +42,7 @@ def stubby(*, arm: float = ARM, half_tail: float = HALF_TAIL, tail_z: float = 10
             "fin": surface(
                 "fin",
                 [(0, 0, 110), (120, 30, 80)],
-                at={"x": tail_x, "z": 10},
+                at={"x": 100 + CHORD / 4 + ARM - TAIL_CHORD / 4, "z": 10},
                 parts=[skin()],
                 controls={"rudder": {"kind": "rudder", "from": 10, "to": 120, "chord": 0.4}},
             ),

@@ -27,7 +27,7 @@ from plansgen.flight.shares import shares_of
 from plansgen.flight.thin_airfoil import thin_flap
 from plansgen.flight.trim import work_out_trim
 from tests.designs import EVERY_LAYOUT, airframe_of, balance_of, bare, surface
-from tests.flight.stubby import ARM, HALF_TAIL, frame_and_state, stubby_handling
+from tests.flight.stubby import ARM, frame_and_state, stubby_handling
 
 
 @pytest.fixture(scope="module")
@@ -76,57 +76,71 @@ def test_a_burst_of_throttle_brings_it_back(power: ControlPower, help_: PitchHel
 
 
 def test_all_that_helps_does(handling: Handling, help_: PitchHelp) -> None:
-    assert help_.out_of_wake > help_.now
+    assert help_.out_of_wake > help_.target > help_.now
     assert help_.tail_arm is not None
-    assert help_.tail_arm > ARM / 1000
+    assert 1.05 * ARM < help_.tail_arm * 1000 < 1.5 * ARM
     assert help_.tail_area is not None
-    assert help_.tail_area > handling.airframe.surface("tailplane").planform.area
+    now = handling.airframe.surface("tailplane").planform.area
+    assert 1.05 * now < help_.tail_area < 1.8 * now
+    # a tail that does more carries the neutral point aft, and the balance point with it
+    assert help_.tail_arm_shift is not None
+    assert help_.tail_arm_shift > 0.0
+    assert help_.tail_area_shift is not None
+    assert help_.tail_area_shift > 0.0
     assert help_.balance_shift > 0.0
     assert help_.static_margin_then < handling.derivatives.static_margin
 
 
-def test_a_model_built_with_the_longer_arm_has_the_elevator(help_: PitchHelp) -> None:
-    """Proportions against a new lattice with the tail moved: a twentieth of the elevator."""
-    assert help_.tail_arm is not None
-    longer = stubby_handling(shape={"arm": help_.tail_arm * 1000})
-    left = longer.elevator(help_.speed)[0]
-    assert left == pytest.approx(help_.target, abs=0.05)
-    assert left > help_.now + 0.02
+def share_with(handling: Handling, shift: float | None) -> float:
+    assert shift is not None
+    return 0.25 + shift / handling.airframe.reference.mac
 
 
-def test_a_model_built_with_the_larger_tail_has_it_too(
+def test_a_design_drawn_with_the_longer_arm_has_the_elevator(
     handling: Handling, help_: PitchHelp
 ) -> None:
-    """A wider tail of the same chord is also a little better for its area."""
+    """From a design file with the tail moved, all over again."""
+    assert help_.tail_arm is not None
+    share = share_with(handling, help_.tail_arm_shift)
+    longer = stubby_handling(share, shape={"arm": help_.tail_arm * 1000})
+    assert longer.elevator(help_.speed).left == pytest.approx(help_.target, abs=0.01)
+    margin = handling.derivatives.static_margin
+    assert longer.derivatives.static_margin == pytest.approx(margin, abs=0.005)
+
+
+def test_a_design_drawn_with_the_larger_tail_has_it_too(
+    handling: Handling, help_: PitchHelp
+) -> None:
     assert help_.tail_area is not None
-    wider = help_.tail_area / handling.airframe.surface("tailplane").planform.area
-    left = stubby_handling(shape={"half_tail": HALF_TAIL * wider}).elevator(help_.speed)[0]
-    assert left == pytest.approx(help_.target, abs=0.05)
-    assert left > help_.now + 0.02
+    size = math.sqrt(help_.tail_area / handling.airframe.surface("tailplane").planform.area)
+    share = share_with(handling, help_.tail_area_shift)
+    larger = stubby_handling(share, shape={"tail_size": size})
+    assert larger.elevator(help_.speed).left == pytest.approx(help_.target, abs=0.01)
+    margin = handling.derivatives.static_margin
+    assert larger.derivatives.static_margin == pytest.approx(margin, abs=0.005)
 
 
 def test_a_model_balanced_there_has_it_too(handling: Handling, help_: PitchHelp) -> None:
-    share = 0.25 + help_.balance_shift / handling.airframe.reference.mac
-    moved = stubby_handling(share)
-    assert moved.elevator(help_.speed)[0] == pytest.approx(help_.target, abs=0.02)
+    moved = stubby_handling(share_with(handling, help_.balance_shift))
+    assert moved.elevator(help_.speed).left == pytest.approx(help_.target, abs=0.02)
     assert moved.derivatives.static_margin == pytest.approx(help_.static_margin_then, abs=0.005)
 
 
 def test_the_thrust_found_is_enough(handling: Handling, help_: PitchHelp) -> None:
     assert help_.thrust is not None
-    left = handling.elevator(help_.speed, thrust=help_.thrust)[0]
+    left = handling.elevator(help_.speed, thrust=help_.thrust).left
     assert left == pytest.approx(help_.target, abs=1e-6)
 
 
 def test_a_high_tail_is_out_of_the_wake() -> None:
     low, high = stubby_handling(), stubby_handling(shape={"tail_z": 180.0})
     slow = JUST_ABOVE * low.stall_speed
-    assert high.elevator(slow)[3] > low.elevator(slow)[3] + 0.1
+    assert high.elevator(slow).pressure > low.elevator(slow).pressure + 0.1
 
 
 def test_a_long_tail_has_no_such_problem() -> None:
     """Tail volume 0.6, inside the textbooks' 0.5 to 0.7: the nose comes up down to the stall."""
-    good = work_out_control_power(stubby_handling(shape={"arm": 500.0, "half_tail": 175.0}))
+    good = work_out_control_power(stubby_handling(shape={"arm": 500.0, "tail_size": 1.16}))
     assert good.nose_off is not None
     assert good.nose_off.reach == "to the stall"
     assert good.reading.elevator_off == "enough"
@@ -145,7 +159,7 @@ def test_the_nose_falls_where_the_trim_curve_ends(share: float) -> None:
     """
     handling = stubby_handling(share)
     speeds = np.linspace(handling.stall_speed, handling.top_speed, 400).tolist()
-    left = [handling.elevator(speed, wake=False)[1] for speed in speeds]
+    left = [handling.elevator(speed, wake=False).moment for speed in speeds]
     ours = float(np.interp(0.0, left, speeds))
     model = PitchModel(handling.airframe, lattice=handling.lattice, point=handling.point)
     trim = work_out_trim(model, mass=0.25, air=air(), lift_max=1.0, speeds=[6.0, 10.0])
@@ -257,7 +271,7 @@ def test_small_travel_is_a_cause() -> None:
     stiff = stubby_handling(travels={"tailplane.elevator": math.radians(8)})
     assert "travel" in work_out_control_power(stiff).reading.causes
     slow = JUST_ABOVE * stiff.stall_speed
-    assert stiff.elevator(slow)[2] < stubby_handling().elevator(slow)[2]
+    assert stiff.elevator(slow).own < stubby_handling().elevator(slow).own
 
 
 def test_words() -> None:
@@ -320,10 +334,11 @@ def test_a_foreplanes_elevator_goes_down_to_lift_the_nose() -> None:
     model = Handling(airframe_of(raw), state=ready.state, density=1.2, lift_max=0.8, top_speed=20.0)
     assert model.balance is not None
     assert model.balance.nose_up == 1.0
-    share, _, own, ratio = model.elevator(9.0)
-    assert math.isfinite(share)
-    assert own > 0.0
-    assert ratio == 1.0  # ahead of the wing's wake
+    found = model.elevator(9.0)
+    assert math.isfinite(found.left)
+    assert found.own == pytest.approx(found.clear)  # ahead of the wing's wake
+    assert found.own > 0.0
+    assert found.pressure == 1.0
 
 
 @pytest.mark.parametrize(
@@ -351,3 +366,13 @@ def test_what_is_there_already_needs_no_help(handling: Handling) -> None:
     assert found.tail_arm == pytest.approx(ARM / 1000)
     assert found.tail_area == pytest.approx(handling.airframe.surface("tailplane").planform.area)
     assert (found.balance_shift, found.thrust) == (0.0, 0.0)
+    assert (found.tail_arm_shift, found.tail_area_shift) == (0.0, 0.0)
+
+
+def test_what_cannot_be_reached_is_none() -> None:
+    """Balanced far ahead, half as much again of everything will not do."""
+    hopeless = pitch_help(stubby_handling(-0.6))
+    assert hopeless is not None
+    assert (hopeless.tail_arm, hopeless.tail_area) == (None, None)
+    assert (hopeless.tail_arm_shift, hopeless.tail_area_shift) == (None, None)
+    assert hopeless.balance_shift > 0.0
