@@ -95,7 +95,7 @@ def work_out(design: Design) -> Dossier:
         build_time=_build_time(design),
         facts=_facts(design, airframe, balance),
         assumptions=assumptions(file),
-        findings=review(design, airframe, balance),
+        findings=review(design, airframe, balance, flight, refusal),
     )
 
 

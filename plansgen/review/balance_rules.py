@@ -82,12 +82,13 @@ def _outside(loading: Loading, remedy: Remedy, target: Target, *, usual: bool) -
         number=f"{loading.state.mac_share * 100:.1f} % of the mean aerodynamic chord",
         limit=f"{target.forward_share * 100:.1f} to {target.aft_share * 100:.1f} %",
         why=feel,
-        do=_do(remedy),
+        do=what_to_move(remedy),
         source=PRACTICE if target.limits != "own" else "the designer's limits",
     )
 
 
-def _do(remedy: Remedy) -> str:
+def what_to_move(remedy: Remedy) -> str:
+    """The remedy as one sentence."""
     steps = []
     if remedy.slide is not None and remedy.battery_x is not None:
         way = "aft" if remedy.slide > 0 else "forward"
@@ -139,7 +140,7 @@ def bay_reach(balance: BalanceResult) -> Iterator[Finding]:
             number=f"{_mm(abs(remedy.offset))} off the target",
             limit="0 mm",
             why="It is within the limits, but the target itself needs more than the bay gives.",
-            do=_do(remedy),
+            do=what_to_move(remedy),
             source=MOMENTS,
         )
 
@@ -174,7 +175,8 @@ def lateral(airframe: Airframe, balance: BalanceResult) -> Iterator[Finding]:
         severity="caution",
         title=f"The {heavy} wing is heavy",
         number=f"balance point {_mm(abs(side.y))} to {heavy}",
-        limit=f"within {_mm(LATERAL_SHARE * airframe.reference.span)} (0.5 % of the span, estimate)",
+        limit=f"within {_mm(LATERAL_SHARE * airframe.reference.span)} "
+        "(0.5 % of the span, estimate)",
         why="It will hang that wing, most of all when slow and when the elevator is pulled.",
         do=f"Move equipment to {light}, or fix {_g(side.ballast)} at the {light} tip.",
         source="estimate",

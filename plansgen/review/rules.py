@@ -2,18 +2,34 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 from plansgen.airframe.build import Airframe
 from plansgen.balance.result import BalanceResult
+from plansgen.flight.result import FlightResult
 from plansgen.library.design import Design
-from plansgen.review import balance_rules, honesty_rules
+from plansgen.review import (
+    balance_rules,
+    flight_rules,
+    honesty_rules,
+    motion_rules,
+    speed_rules,
+    tail_rules,
+)
 from plansgen.review.finding import SEVERITIES, Finding
 
 
-def review(design: Design, airframe: Airframe, balance: BalanceResult) -> tuple[Finding, ...]:
+def review(
+    design: Design,
+    airframe: Airframe,
+    balance: BalanceResult,
+    flight: FlightResult | None,
+    refusal: str,
+) -> tuple[Finding, ...]:
     """Run every rule; findings come back gravest first, in rule order within a severity.
 
     A rule is a function that yields findings. To add one, write it in a module of its subject and
-    name it here with what it reads.
+    name it here with what it reads. refusal: why there is no flight result.
     """
     found = [
         *balance_rules.no_masses(balance),
@@ -23,9 +39,38 @@ def review(design: Design, airframe: Airframe, balance: BalanceResult) -> tuple[
         *balance_rules.bay_reach(balance),
         *balance_rules.target_against_rule(balance),
         *balance_rules.lateral(airframe, balance),
+        *flight_rules.refused(balance, refusal),
+        *(_of_flight(design, airframe, balance, flight) if flight else ()),
         *honesty_rules.flown_needs_log(design),
         *honesty_rules.layout_as_declared(design, airframe),
         *honesty_rules.mostly_guessed(balance),
         *honesty_rules.no_steps(design),
     ]
     return tuple(sorted(found, key=lambda finding: SEVERITIES.index(finding.severity)))
+
+
+def _of_flight(
+    design: Design, airframe: Airframe, balance: BalanceResult, flight: FlightResult
+) -> Iterator[Finding]:
+    yield from flight_rules.static_margin(airframe, balance, flight)
+    yield from flight_rules.balance_band(airframe, balance, flight)
+    yield from flight_rules.target_in_band(airframe, balance, flight)
+    yield from flight_rules.rule_of_thumb(balance, flight)
+    yield from tail_rules.elevator(airframe, balance, flight)
+    yield from tail_rules.horizontal(design, airframe, flight)
+    yield from tail_rules.vertical(design, airframe)
+    yield from speed_rules.launch(design, balance, flight)
+    yield from speed_rules.level_flight(balance, flight)
+    yield from speed_rules.tip_stall(airframe, flight)
+    yield from speed_rules.tail_stall(flight)
+    yield from speed_rules.glide_speed(flight)
+    yield from speed_rules.wing_loading(design, balance)
+    yield from speed_rules.outside_data(flight)
+    yield from motion_rules.ailerons(flight)
+    yield from motion_rules.rudder(flight)
+    yield from motion_rules.steering(airframe, flight)
+    yield from motion_rules.trim_at_cruise(flight)
+    yield from motion_rules.pitch_motions(flight)
+    yield from motion_rules.spiral(flight)
+    yield from motion_rules.dutch_roll(airframe, flight)
+    yield from motion_rules.rolling(flight)
