@@ -19,7 +19,7 @@ import numpy as np
 from plansgen.airframe.changed import with_surface_changed
 from plansgen.flight.control_power import SPARE
 from plansgen.flight.handling import JUST_ABOVE, Handling
-from plansgen.flight.pitch_balance import PitchBalance
+from plansgen.flight.pitch_balance import PitchBalance, neutral_point_aft
 from plansgen.quantity import Quantity
 
 _MOST = 2.5  # times the arm or the area: beyond it, it is another model
@@ -103,18 +103,23 @@ class _Tail:
     """The control's surface, moved aft or made larger."""
 
     def __init__(self, handling: Handling, balance: PitchBalance, speed: float) -> None:
-        self.handling, self.balance, self.speed = handling, balance, speed
+        self.handling, self.speed, self.key = handling, speed, balance.surface.key
         plan = balance.surface.planform
         self.arm = plan.quarter_chord_x - handling.airframe.reference.quarter_chord_x
         self.area = plan.area
+        self.margin = neutral_point_aft(
+            handling.airframe, lattice=handling.lattice, point=handling.point
+        )
+        self._known: dict[tuple[float, float], Handling] = {(1.0, 1.0): handling}
 
     def changed(self, *, arm: float = 1.0, area: float = 1.0) -> Handling:
         """The model with it. arm, area: over what they are."""
-        key = self.balance.surface.key
-        airframe = with_surface_changed(
-            self.handling.airframe, key, aft=(arm - 1) * self.arm, size=math.sqrt(area)
-        )
-        return self.handling.anew(airframe, margin=self.balance.neutral_point)
+        if (arm, area) not in self._known:
+            airframe = with_surface_changed(
+                self.handling.airframe, self.key, aft=(arm - 1) * self.arm, size=math.sqrt(area)
+            )
+            self._known[arm, area] = self.handling.anew(airframe, margin=self.margin)
+        return self._known[arm, area]
 
     def left(self, *, arm: float = 1.0, area: float = 1.0) -> float:
         """Share of its elevator left."""
@@ -122,8 +127,6 @@ class _Tail:
 
     def shift(self, *, arm: float = 1.0, area: float = 1.0) -> float:
         """How far aft the balance point goes. [m]"""
-        if (arm, area) == (1.0, 1.0):
-            return 0.0
         return self.changed(arm=arm, area=area).point[0] - self.handling.point[0]
 
 

@@ -27,7 +27,7 @@ from plansgen.flight.atmosphere import GRAVITY
 from plansgen.flight.controls import ControlMode, Motion
 from plansgen.flight.derivatives import Derivatives, derivatives_of, scale_of
 from plansgen.flight.lattice import Flow, Lattice, Point
-from plansgen.flight.pitch_balance import pitch_balance
+from plansgen.flight.pitch_balance import neutral_point_aft, pitch_balance
 from plansgen.flight.pitching import TRAVEL, felt
 from plansgen.flight.shares import shares_of
 from plansgen.flight.slipstream import discs_of, running_discs, wash_over
@@ -148,13 +148,11 @@ class Handling:
         stay.
 
         Raises:
-            ValueError: there is no pitch control.
+            ValueError: as from the lattice.
         """
         lattice = Lattice(airframe.surfaces)
-        first = pitch_balance(airframe, lattice=lattice, point=self.point)
-        if first is None:
-            raise ValueError("there is no pitch control")
-        x = self.point[0] + first.neutral_point - margin
+        x = self.point[0] - margin
+        x += neutral_point_aft(airframe, lattice=lattice, point=self.point)
         return Handling(
             airframe,
             state=replace(self.state, x=x),

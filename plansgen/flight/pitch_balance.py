@@ -24,9 +24,9 @@ from plansgen.flight.slender import body_moments
 
 Array = NDArray[np.float64]
 
-ANGLES = np.radians(np.arange(-8.0, 24.1, 4.0))
+ANGLES = np.radians(np.arange(-8.0, 24.1, 8.0))
 _FINE = np.radians(np.linspace(-8.0, 24.0, 129))
-_LEVEL = (32, 64)  # of the fine angles: 0° and 8°
+_LEVEL = (0.0, math.radians(8.0))  # between these the neutral point is taken
 _STEP = 0.05  # rad of control; the lattice is all but linear in it
 
 # A small plain tail with its elevator full over stalls at about this lift coefficient; thin plates
@@ -86,14 +86,6 @@ class PitchBalance:
         return _FINE
 
     @property
-    def neutral_point(self) -> float:
-        """How far aft of the balance point the neutral point lies, bodies included. [m]"""
-        slope = (self.pitch[_LEVEL[1]] - self.pitch[_LEVEL[0]]) / (
-            self.lift[_LEVEL[1]] - self.lift[_LEVEL[0]]
-        )
-        return -float(slope) * self.scale.chord
-
-    @property
     def on_wing(self) -> bool:
         """Whether the control is part of a wing, as elevons are."""
         return self.surface.role == "wing"
@@ -142,7 +134,40 @@ def pitch_mode(airframe: Airframe, lattice: Lattice, point: Point) -> ControlMod
 
 
 def _fine(values: Sequence[float]) -> Array:
-    return np.asarray(np.interp(_FINE, ANGLES, values), dtype=float)
+    """Values on the fine grid, by the quartic through the five angles: all but parabolas."""
+    quartic = np.polynomial.Polynomial.fit(ANGLES, values, len(ANGLES) - 1)
+    return np.asarray(quartic(_FINE), dtype=float)
+
+
+def neutral_point_aft(airframe: Airframe, *, lattice: Lattice, point: Point) -> float:
+    """How far aft of a point the neutral point lies, bodies included, over the first 8°. [m]
+
+    Raises:
+        ValueError: the surfaces give no lift for angle of attack.
+    """
+    scale, body = scale_of(airframe.reference), _body_slope(airframe, lattice)
+    (lift0, pitch0), (lift1, pitch1) = (
+        _lift_and_pitch(lattice, Flow(alpha=alpha), point=point, scale=scale, body=body)
+        for alpha in _LEVEL
+    )
+    if lift1 - lift0 < 1e-6:
+        raise ValueError("the surfaces give no lift for angle of attack: there is no neutral point")
+    return -(pitch1 - pitch0) / (lift1 - lift0) * scale.chord
+
+
+def _body_slope(airframe: Airframe, lattice: Lattice) -> float:
+    """Cm of the bodies per radian of angle of attack."""
+    scale = scale_of(airframe.reference)
+    bodies = body_moments(airframe.bodies, lattice=lattice, scale=scale)
+    return sum(b.pitch for b in bodies) / (scale.area * scale.chord)
+
+
+def _lift_and_pitch(
+    lattice: Lattice, flow: Flow, *, point: Point, scale: Scale, body: float
+) -> tuple[float, float]:
+    values = lattice.coefficients(flow, point=point, scale=scale)
+    lift = values[2] * math.cos(flow.alpha) - values[0] * math.sin(flow.alpha)
+    return float(lift), float(values[4]) + body * flow.alpha
 
 
 def pitch_balance(airframe: Airframe, *, lattice: Lattice, point: Point) -> PitchBalance | None:
@@ -157,16 +182,13 @@ def pitch_balance(airframe: Airframe, *, lattice: Lattice, point: Point) -> Pitc
     if mode is None:
         return None
     scale, surface = scale_of(airframe.reference), airframe.surface(mode.surface)
-    bodies = body_moments(airframe.bodies, lattice=lattice, scale=scale)
-    body = sum(b.pitch for b in bodies) / (scale.area * scale.chord)
+    body = _body_slope(airframe, lattice)
     on_wing = surface.role == "wing"
 
     def state(alpha: float, deflections: Mapping[str, float]) -> tuple[float, float, Share]:
         flow = Flow(alpha=alpha, deflections=deflections)
-        values = lattice.coefficients(flow, point=point, scale=scale)
-        lift = values[2] * math.cos(alpha) - values[0] * math.sin(alpha)
-        own = shares_of(lattice, flow, point=point, scale=scale)[mode.surface]
-        return float(lift), float(values[4]) + body * alpha, own
+        lift, pitch = _lift_and_pitch(lattice, flow, point=point, scale=scale, body=body)
+        return lift, pitch, shares_of(lattice, flow, point=point, scale=scale)[mode.surface]
 
     rows = [state(alpha, {}) for alpha in ANGLES.tolist()]
     moved = [
