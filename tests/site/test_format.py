@@ -51,7 +51,7 @@ def test_conversion_factors(value: float, unit: str, converted: float, half_digi
         (0.7732, "kg", "773 g"),
         (0.238, "m²", "23.8 dm²"),
         (3.25, "kg/m²", "32.5 g/dm²"),
-        (6.66, "kg/m³", "6.7 kg/m³"),
+        (6.664, "kg/m³", "6.66 kg/m³"),
         (math.radians(3), "rad", "3°"),
         (math.radians(2.25), "rad", "2.2°"),
         (math.radians(-0.01), "rad", "0°"),
