@@ -196,11 +196,11 @@ def _speeds(samples: SpanSamples, side: int, discs: Sequence[tuple[Propeller, Di
         wide2 = radius**2 * (flow.speed + flow.added) / np.maximum(speed, 1e-12)
         off2 = (side * samples.y - place.y) ** 2 + (samples.z - place.z) ** 2
         inside = (behind > 0.0) & (off2 < wide2) & (flow.added > 0.0)
-        found = np.maximum(found, np.where(inside, speed, 0.0))
+        found = np.asarray(np.maximum(found, np.where(inside, speed, 0.0)))
     return found
 
 
-def _pieces(wet: Array, samples: SpanSamples, side: int) -> Iterator[WashedStrip]:
+def _pieces(wet: NDArray[np.bool_], samples: SpanSamples, side: int) -> Iterator[WashedStrip]:
     step = samples.span[1] - samples.span[0] if len(samples.span) > 1 else 0.0
     edges = np.flatnonzero(np.diff(np.concatenate([[0], wet.astype(int), [0]])))
     for first, last in zip(edges[::2], edges[1::2], strict=True):
