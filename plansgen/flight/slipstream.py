@@ -196,7 +196,7 @@ def _speeds(samples: SpanSamples, side: int, discs: Sequence[tuple[Propeller, Di
         wide2 = radius**2 * (flow.speed + flow.added) / np.maximum(speed, 1e-12)
         off2 = (side * samples.y - place.y) ** 2 + (samples.z - place.z) ** 2
         inside = (behind > 0.0) & (off2 < wide2) & (flow.added > 0.0)
-        found = np.asarray(np.maximum(found, np.where(inside, speed, 0.0)))
+        found = np.maximum(found, np.where(inside, speed, 0.0))
     return found
 
 
