@@ -173,7 +173,9 @@ def samples_of(
     at = lo + (hi - lo) * (np.arange(count) + 0.5) / count
 
     def along(name: str) -> Array:
-        return np.interp(at, spans, [getattr(s, name) for s in surface.stations])
+        return np.asarray(
+            np.interp(at, spans, [getattr(s, name) for s in surface.stations]), dtype=float
+        )
 
     chord = along("chord")
     return SpanSamples(
