@@ -120,10 +120,19 @@ def read_design(library: Path, slug: str) -> Design:
     folder = library / "designs" / slug
     desk = Desk(folder, f"designs/{slug}")
     if folder.is_symlink() or not (folder / "design.yaml").is_file():
-        known = [path.name for path in (library / "designs").iterdir() if path.is_dir()]
+        known = {path.name for path in (library / "designs").iterdir() if path.is_dir()} - {slug}
         wrong = "is a link; a design is a real folder" if folder.is_symlink() else "no such file"
         raise BadInput(
-            [Problem(f"designs/{slug}/design.yaml", 0, "", wrong, "", nearest_name(slug, known))]
+            [
+                Problem(
+                    f"designs/{slug}/design.yaml",
+                    0,
+                    "",
+                    wrong,
+                    "",
+                    nearest_name(slug, known),
+                )
+            ]
         )
     _refuse_strangers(desk)
     source = desk.attempt(lambda: read_yaml(folder / "design.yaml", shown=desk.name("design.yaml")))
