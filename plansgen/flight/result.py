@@ -188,7 +188,7 @@ def work_out_flight(
         derivatives=derivatives,
         margins=_margins(balance, neutral, reference.mac),
         limits=_limits(case, stall, performance, neutral),
-        forward_on=_forward_on(case, stall, performance, control.thrust),
+        forward_on=_forward_on(case, stall, performance, handling.thrust_at(stall.speed)),
         stall=stall,
         performance=performance,
         trim=_trim(case, stall),
@@ -246,6 +246,7 @@ def _handling(case: _Case, stall: Stall, performance: Performance) -> Handling:
         profile_drag=_wing_drag(case, performance),
         travels=case.travels,
         lattice=case.lattice,
+        wings=case.wings,
     )
 
 

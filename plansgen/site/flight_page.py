@@ -125,6 +125,14 @@ def nose_words(limit: NoseLimit | None, *, power: str) -> str:
     return f"With the power {power}, full up-elevator no longer lifts the nose below {speed}."
 
 
+def _with(shift: float | None) -> str:
+    """The balance point's own move that goes with a change of the tail."""
+    if shift is None or abs(shift) < 5e-4:
+        return ""
+    way = "aft" if shift > 0 else "forward"
+    return f", with the balance point {show(abs(shift), 'm').metric} further {way}"
+
+
 def help_words(flight: FlightResult) -> list[str]:
     """What would give the elevator more to work with, each alone, solved for this design."""
     ways = flight.help
@@ -133,9 +141,14 @@ def help_words(flight: FlightResult) -> list[str]:
     share = f"{ways.target * 100:.0f} % left just above the stall"
     words = []
     if ways.tail_arm is not None:
-        words.append(f"A tail arm of {show(ways.tail_arm, 'm').metric} gives {share}.")
+        words.append(
+            f"A tail arm of {show(ways.tail_arm, 'm').metric} gives {share}{_with(ways.tail_arm_shift)}."
+        )
     if ways.tail_area is not None:
-        words.append(f"A tail area of {show(ways.tail_area, 'm²').metric} gives {share}.")
+        words.append(
+            f"A tail area of {show(ways.tail_area, 'm²').metric} gives "
+            f"{share}{_with(ways.tail_area_shift)}."
+        )
     if ways.balance_shift is not None and ways.static_margin_then is not None:
         words.append(
             f"A balance point {show(ways.balance_shift, 'm').metric} further aft gives {share}, "
