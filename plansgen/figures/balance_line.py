@@ -8,9 +8,9 @@ from dataclasses import dataclass
 from plansgen.balance.target import RULE_AFT, RULE_FORWARD
 from plansgen.dossier import Dossier
 from plansgen.figures import style, symbols
+from plansgen.figures.axis import round_step
 from plansgen.figures.blocks import draw_legend, legend_height
 from plansgen.figures.canvas import Canvas
-from plansgen.figures.chart import round_step
 from plansgen.figures.leaders import label_points
 from plansgen.figures.lettering import fit, width_mm
 from plansgen.figures.save import Drawing, finish
@@ -20,8 +20,8 @@ from plansgen.figures.view import View
 WIDTH_MM = 190.0
 _MARGIN_MM = 12.0
 _BALLOONS_MM = 26.0  # above the line
-_RULER_MM = 13.0  # below it, its figures included
-_BAR_MM = 11.5  # a band below the ruler, with its words
+_RULER_MM = 15.0  # below it, its figures included
+_BAR_MM = 13.0  # a band below the ruler, with its words
 _BAR_HEIGHT_MM = 5.0
 _HALF_MM = 2.5  # of the band on the line
 _REACH = 0.5  # of the chord: places further from the balance point are pointed at
@@ -185,7 +185,7 @@ def _draw_bar(view: View, bar: Bar, top: float, low: float, high: float) -> None
     words = fit(bar.words, WIDTH_MM - 2 * _MARGIN_MM)
     start = min(max(left, 4.0), WIDTH_MM - 4.0 - width_mm(words))
     canvas.text(start, top, words, level="top")
-    middle = top - style.TEXT_MM - 1.4 - _BAR_HEIGHT_MM / 2
+    middle = top - style.TEXT_MM - 1.7 - _BAR_HEIGHT_MM / 2
     if right - left > 0.1:
         half = _BAR_HEIGHT_MM / 2
         _box(canvas, Rect(left, middle - half, right, middle + half), bar.look)
@@ -228,7 +228,9 @@ def _points(
 
 
 def _said(mark: Mark, low: float, high: float) -> str:
-    return mark.lettered if low <= mark.share <= high else f"{mark.lettered}: off the line"
+    if low <= mark.share <= high:
+        return mark.lettered
+    return f"{mark.lettered} ({'ahead of' if mark.share < low else 'behind'} this line)"
 
 
 def _alt(dossier: Dossier, marks: Sequence[Mark], bars: Sequence[Bar]) -> str:

@@ -6,13 +6,14 @@ outside the axes only, so that no line can run through it.
 
 from __future__ import annotations
 
-import math
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from itertools import pairwise
-from typing import Literal, Self
+from typing import Literal
+
+import numpy as np
 
 from plansgen.figures import style
+from plansgen.figures.axis import Axis, Number, clipped, runs, smoothed
 from plansgen.figures.canvas import Canvas, Point
 from plansgen.figures.leaders import spread
 from plansgen.figures.lettering import fit, width_mm
@@ -20,7 +21,6 @@ from plansgen.figures.scales import Rect
 from plansgen.figures.style import LineType
 from plansgen.figures.symbols import hatching
 
-Number = float | None
 Tint = Literal["band", "hatch", "spread"]
 
 FIRST = style.EDGE
@@ -31,64 +31,6 @@ GRID = LineType(0.13, "hidden")
 _TICK_MM = 1.6
 _LABEL_PITCH_MM = 5.8
 _LABEL_GAP_MM = 4.0
-_PLACES = 6  # decimals kept of a place on an axis
-
-
-def round_step(span: float, most: int) -> float:
-    """The finest of 1, 2 and 5 times a power of ten that makes at most so many steps of a span."""
-    least = span / most
-    decade = 10.0 ** math.floor(math.log10(least))
-    return next(step * decade for step in (1, 2, 5, 10) if step * decade >= least * (1 - 1e-9))
-
-
-@dataclass(frozen=True)
-class Axis:
-    """A range of numbers in the unit that is lettered, with ticks at whole multiples of a step."""
-
-    low: float
-    high: float
-    step: float
-
-    @classmethod
-    def over(
-        cls, values: Iterable[float], *, most: int = 6, low: bool = True, high: bool = True
-    ) -> Self:
-        """An axis that holds some values. low, high: whether that end moves out to a tick.
-
-        Raises:
-            ValueError: no values, or one that is not finite.
-        """
-        every = list(values)
-        if not every or not all(math.isfinite(value) for value in every):
-            raise ValueError("an axis needs finite values")
-        first, last = min(every), max(every)
-        if last - first < 1e-6 * max(1.0, abs(last)):
-            first, last = first - 0.5, last + 0.5
-        step = round_step(last - first, most)
-        return cls(
-            math.floor(first / step + 1e-9) * step if low else first,
-            math.ceil(last / step - 1e-9) * step if high else last,
-            step,
-        )
-
-    @property
-    def ticks(self) -> list[float]:
-        """Every tick from the low end to the high one."""
-        first = math.ceil(self.low / self.step - 1e-6)
-        last = math.floor(self.high / self.step + 1e-6)
-        return [round(number * self.step, _PLACES) + 0.0 for number in range(first, last + 1)]
-
-    def word(self, value: float) -> str:
-        """A tick as lettered, with the decimals that its step needs."""
-        return f"{value:.{max(0, -math.floor(math.log10(self.step) + 1e-9))}f}"
-
-    def holds(self, value: float) -> bool:
-        """Whether a value lies on the axis."""
-        return self.low - 1e-9 <= value <= self.high + 1e-9
-
-    def held(self, value: float) -> float:
-        """The value, or the end that it lies beyond."""
-        return min(max(value, self.low), self.high)
 
 
 @dataclass(frozen=True)
@@ -171,23 +113,31 @@ class Chart:
             widest = max(widest, width_mm(words) + 1.0)
         return widest
 
-    def line(self, points: Sequence[tuple[float, Number]], kind: LineType = FIRST) -> None:
-        """A line through points, cut at the axes; a gap where a value is None."""
-        for run in _runs(points):
-            for piece in clipped(run, self.across, self.up):
+    def line(
+        self,
+        points: Sequence[tuple[float, Number]],
+        kind: LineType = FIRST,
+        *,
+        smooth: bool = False,
+    ) -> None:
+        """A line through points, cut at the axes; a gap where a value is None.
+
+        smooth: join them by a curve that rises and falls only where they do.
+        """
+        for run in runs(points):
+            for piece in clipped(smoothed(run) if smooth else run, self.across, self.up):
                 if len(piece) > 1:
                     self.canvas.line([self.at(*point) for point in piece], kind)
 
     def between(self, xs: Sequence[float], lows: Sequence[float], highs: Sequence[float]) -> None:
-        """A tinted band between two lines over the same places, cut at the axes."""
-        rows = [
-            (x, self.up.held(low), self.up.held(high))
-            for x, low, high in zip(xs, lows, highs, strict=True)
-            if self.across.holds(x)
-        ]
-        if len(rows) > 1:
-            lower = [self.at(x, low) for x, low, _ in rows]
-            upper = [self.at(x, high) for x, _, high in rows]
+        """A tinted band between two lines over the same rising places, cut at the axes."""
+        ends = [end for end in (self.across.low, self.across.high) if xs[0] < end < xs[-1]]
+        inside = sorted({*ends, *(x for x in xs if self.across.holds(x))})
+        if len(inside) > 1:
+            lower, upper = (
+                [self.at(x, self.up.held(float(np.interp(x, xs, edge)))) for x in inside]
+                for edge in (lows, highs)
+            )
             self.canvas.fill([*lower, *upper[::-1]], "part_2")
 
     def level_band(self, low: float, high: float, *, look: Tint = "band") -> None:
@@ -231,52 +181,3 @@ def fill_box(canvas: Canvas, box: Rect, look: Tint) -> None:
         return
     for segment in hatching(box, spacing_mm=2.0):
         canvas.line(segment, LineType(0.18, "accent"))
-
-
-def _runs(points: Sequence[tuple[float, Number]]) -> list[list[Point]]:
-    """Stretches without a gap."""
-    runs: list[list[Point]] = [[]]
-    for x, value in points:
-        if value is None:
-            runs.append([])
-        else:
-            runs[-1].append((x, value))
-    return [run for run in runs if run]
-
-
-def clipped(points: Sequence[Point], across: Axis, up: Axis) -> list[list[Point]]:
-    """The parts of a line that lie within two axes (Liang and Barsky 1984)."""
-    pieces: list[list[Point]] = []
-    for start, end in pairwise(points):
-        part = _inside(start, end, across, up)
-        if part is None:
-            continue
-        if pieces and math.dist(pieces[-1][-1], part[0]) < 1e-9:
-            pieces[-1].append(part[1])
-        else:
-            pieces.append(list(part))
-    return pieces
-
-
-def _inside(start: Point, end: Point, across: Axis, up: Axis) -> tuple[Point, Point] | None:
-    enter, leave = 0.0, 1.0
-    for first, last, axis in zip(start, end, (across, up), strict=True):
-        step = last - first
-        if step == 0.0:
-            if not axis.holds(first):
-                return None
-            continue
-        near, far = sorted(((axis.low - first) / step, (axis.high - first) / step))
-        enter, leave = max(enter, near), min(leave, far)
-    if enter > leave:
-        return None
-
-    def point(share: float) -> Point:
-        if share in (0.0, 1.0):  # as given, to the last digit, so that neighbours join
-            return end if share else start
-        return (
-            start[0] + share * (end[0] - start[0]),
-            start[1] + share * (end[1] - start[1]),
-        )
-
-    return point(enter), point(leave)

@@ -69,7 +69,7 @@ def draw_notes(
     """The words for numbers, one a row, and below them the key. top, left: of the first. [mm]"""
     right = canvas.width_mm - 4.0
     # Numbers end where the key's signs do.
-    draw_legend(canvas, words, Rect(left + 2.5, 0.0, right, top), columns=1)
+    draw_legend(canvas, words, Rect(left + 3.5, 0.0, right, top), columns=1)
     foot = top - legend_height(len(words), 1)
     for number, row in enumerate(rows):
         _draw_row(canvas, row, left, foot - (number + 0.5) * _ROW_MM, right)

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from plansgen.dossier import Dossier
+from plansgen.figures.axis import Axis
 from plansgen.figures.canvas import Canvas
-from plansgen.figures.chart import FIRST, LEVEL, SECOND, Axis, Chart, End
+from plansgen.figures.chart import FIRST, LEVEL, SECOND, Chart, End
 from plansgen.figures.chart_key import BALLOONS_MM, KeyRow, draw_notes, mark_places, notes_height
 from plansgen.figures.save import Drawing, finish
 from plansgen.figures.scales import Rect
@@ -47,7 +48,7 @@ def draw_elevator(dossier: Dossier, flight: FlightResult) -> Drawing:
         (flight.control.on, SECOND, "full throttle"),
     ):
         rows = left_of(points)
-        chart.line(rows, kind)
+        chart.line(rows, kind, smooth=True)
         known = [value for _, value in rows if value is not None]
         if known:
             ends.append(End(known[-1], name))

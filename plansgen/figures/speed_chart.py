@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from plansgen.dossier import Dossier
+from plansgen.figures.axis import Axis
 from plansgen.figures.canvas import Canvas
-from plansgen.figures.chart import Axis, Chart
+from plansgen.figures.chart import Chart
 from plansgen.figures.chart_key import BALLOONS_MM, KeyRow, draw_notes, mark_places, notes_height
 from plansgen.figures.save import Drawing, finish
 from plansgen.figures.scales import Rect

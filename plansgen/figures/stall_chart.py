@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from plansgen.dossier import Dossier
+from plansgen.figures.axis import Axis
 from plansgen.figures.blocks import mm
 from plansgen.figures.canvas import Canvas
-from plansgen.figures.chart import FIRST, SECOND, Axis, Chart, End
+from plansgen.figures.chart import FIRST, SECOND, Chart, End
 from plansgen.figures.chart_key import BALLOONS_MM, KeyRow, draw_notes, mark_places, notes_height
 from plansgen.figures.save import Drawing, finish
 from plansgen.figures.scales import Rect
@@ -15,6 +16,7 @@ from plansgen.flight.stall import StripMargin
 WIDTH_MM = 190.0
 _LEFT_MM, _RIGHT_MM = 26.0, 160.0
 _CHART_MM, _AXIS_MM = 70.0, 18.0
+_CENTRE = 0.03  # of the half span: nearer in is as good as the centre
 
 
 def strips_of(flight: FlightResult) -> list[StripMargin]:
@@ -87,9 +89,9 @@ def _title(dossier: Dossier, flight: FlightResult) -> str:
 def _where(flight: FlightResult) -> str:
     stall = flight.stall
     does = "stalls first" if stall.found else "comes nearest to its stall"
-    return (
-        f"{does} here, {mm(stall.first_y)} mm out, {stall.first_share * 100:.0f} % of the half span"
-    )
+    if stall.first_share < _CENTRE:
+        return f"{does} at the centre"
+    return f"{does} {mm(stall.first_y)} mm out, {stall.first_share * 100:.0f} % of the half span"
 
 
 def _alt(dossier: Dossier, flight: FlightResult) -> str:

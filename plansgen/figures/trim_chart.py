@@ -6,8 +6,9 @@ import math
 from itertools import pairwise
 
 from plansgen.dossier import Dossier
+from plansgen.figures.axis import Axis
 from plansgen.figures.canvas import Canvas
-from plansgen.figures.chart import Axis, Chart
+from plansgen.figures.chart import Chart
 from plansgen.figures.chart_key import BALLOONS_MM, KeyRow, draw_notes, mark_places, notes_height
 from plansgen.figures.save import Drawing, finish
 from plansgen.figures.scales import Rect
@@ -35,7 +36,7 @@ def draw_trim(dossier: Dossier, flight: FlightResult) -> Drawing:
         across=speeds,
         up=Axis.over([0.0, *(math.degrees(point.angle) for point in points)], most=5),
     )
-    angle.line([(point.speed, math.degrees(point.angle)) for point in points])
+    angle.line([(point.speed, math.degrees(point.angle)) for point in points], smooth=True)
     angle.axes("angle of attack, °", across="speed, m/s")
     charts = [angle]
     if flight.trim.control is not None:
@@ -43,7 +44,7 @@ def draw_trim(dossier: Dossier, flight: FlightResult) -> Drawing:
         area = Rect(_LEFT_MM, bottom, _RIGHT_MM, bottom + _CONTROL_MM)
         charts.insert(0, _draw_control(canvas, flight, area, speeds))
     words = mark_places(charts, places)
-    draw_notes(canvas, words, key, top=notes + 2.0, left=_LEFT_MM - 8.0)
+    draw_notes(canvas, words, key, top=notes + 2.0, left=_LEFT_MM - 22.0)
     return finish(
         canvas.figure(),
         name="trim",
@@ -69,7 +70,7 @@ def _draw_control(canvas: Canvas, flight: FlightResult, area: Rect, speeds: Axis
     up = Axis.over([-travel * 1.15, travel * 1.15, *known], most=8, low=False, high=False)
     chart = Chart(canvas, area, across=speeds, up=up)
     chart.level_band(-travel, travel)
-    chart.line(edge_up(flight))
+    chart.line(edge_up(flight), smooth=True)
     chart.axes("trailing edge, °", word=lambda value: _up_or_down(up, value))
     return chart
 
@@ -107,11 +108,18 @@ def _angles(flight: FlightResult, speed: float) -> str:
     words = []
     control = between(edge_up(flight), speed)
     if control is not None:
-        words.append(f"trailing edge {abs(control):.1f}° {'up' if control >= 0.0 else 'down'}")
+        words.append(f"trailing edge {_lettered(control)}")
     nose = between([(p.speed, math.degrees(p.angle)) for p in flight.trim.points], speed)
     if nose is not None:
-        words.append(f"angle of attack {nose:.1f}°")
+        words.append(f"angle of attack {round(nose, 1) + 0.0:.1f}°")
     return "".join(f", {word}" for word in words)
+
+
+def _lettered(edge: float) -> str:
+    """How far the trailing edge stands up or down. [degrees]"""
+    size = round(abs(edge), 1)
+    way = "" if size == 0.0 else " up" if edge > 0.0 else " down"
+    return f"{size:.1f}°{way}"
 
 
 def between(points: list[tuple[float, float | None]], place: float) -> float | None:
