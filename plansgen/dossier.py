@@ -6,7 +6,7 @@
    (:mod:`plansgen.balance`).
 3. Flight: air, lattice, neutral point, stall, speeds, trim, control power, motions
    (:mod:`plansgen.flight`).
-4. Review: let the rules read the results (:mod:`plansgen.review`).
+4. Review: let the rules read the results, and write the trim-out guide (:mod:`plansgen.review`).
 
 The dossier is data: frozen, SI, and the same after a journey through JSON. Pages, figures and other
 programs read it and nothing else.
@@ -32,6 +32,7 @@ from plansgen.library.tables import Fact
 from plansgen.quantity import Quantity
 from plansgen.review.finding import Finding
 from plansgen.review.rules import review
+from plansgen.review.trim_out import TrimOut, trim_out_of
 
 HEAVY = 0.250  # kg; many local rules begin here (common practice, no source)
 LARGE_SPAN = 2.0  # m; common practice, no source: hard to see the size of, needs room
@@ -50,7 +51,7 @@ class BuildTime:
 class Dossier:
     """Everything worked out about one revision of one design.
 
-    flight: None when it cannot be worked out; flight_refusal then says why.
+    flight: None when it cannot be worked out; flight_refusal then says why, and there is no guide.
     """
 
     slug: str
@@ -66,6 +67,7 @@ class Dossier:
     balance: BalanceResult
     flight: FlightResult | None
     flight_refusal: str
+    trim_out: TrimOut | None
     build_time: BuildTime
     facts: tuple[Fact, ...]
     assumptions: tuple[Assumption, ...]
@@ -92,6 +94,7 @@ def work_out(design: Design) -> Dossier:
         balance=balance,
         flight=flight,
         flight_refusal=refusal,
+        trim_out=trim_out_of(design, airframe, balance, flight) if flight else None,
         build_time=_build_time(design),
         facts=_facts(design, airframe, balance),
         assumptions=assumptions(file),

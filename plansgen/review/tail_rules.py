@@ -77,21 +77,20 @@ def horizontal(design: Design, airframe: Airframe, flight: FlightResult) -> Iter
         title=f"{'Small' if volume < least else 'Very large'} horizontal tail",
         number=f"tail volume {volume:.2f}",
         limit=f"{least:.2f} to {MOST_LEVEL:.2f} ({kind.name})",
-        why=(
-            "Less tail means less stability and less elevator when slow. "
-            if volume < least
-            else "More tail than needed is mass far behind the balance point. "
-        )
-        + (
-            f"At Reynolds {reynolds:,.0f} a small tail wants the upper half of the range. "
-            if volume < least and reynolds < LOW_REYNOLDS
-            else ""
-        )
-        + ("" if weak else "Worked out in full, margin and elevator are enough all the same."),
+        why=_why_level(reynolds, small=volume < least, weak=weak),
         do=f"A tail arm of {mm(arm)} in place of {mm(main.arm)}, or a tail of "
         f"{dm2(area * wanted / volume)} in place of {dm2(area)}, gives {wanted:.2f}.",
         source=f"{RAYMER}; the upper end from another textbook",
     )
+
+
+def _why_level(reynolds: float, *, small: bool, weak: bool) -> str:
+    if not small:
+        return "More tail than needed is mass far behind the balance point."
+    text = "Less tail means less stability and less elevator when slow."
+    if reynolds < LOW_REYNOLDS:
+        text += f" At Reynolds {reynolds:,.0f} a small tail wants the upper half of the range."
+    return text if weak else f"{text} Worked out in full, this one is enough all the same."
 
 
 def _enough(flight: FlightResult) -> bool:
