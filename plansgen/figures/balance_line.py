@@ -99,7 +99,8 @@ def _worked_out(forward: float | None, aft: float) -> Bar:
     if forward >= aft:
         words = f"worked out: no room, the limits cross at {percent(forward)} and {percent(aft)}"
         return Bar(words, aft, aft, "band")
-    return Bar(f"worked out, {forward * 100:.1f} to {percent(aft)}", forward, aft, "band")
+    words = f"worked out, power off, {forward * 100:.1f} to {percent(aft)}"
+    return Bar(words, forward, aft, "band")
 
 
 def window(dossier: Dossier, marks: Sequence[Mark]) -> tuple[float, float]:

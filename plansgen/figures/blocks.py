@@ -23,7 +23,7 @@ _KEY_SIGN_MM = 11.0
 _LEGEND_ROW_MM = 6.0
 
 Corner = tuple[float, float]
-Sign = Literal["balance", "band", "mac", "mass", "propeller"]
+Sign = Literal["balance", "band", "mac", "mass", "propeller", "worked out"]
 
 
 @dataclass(frozen=True)
@@ -103,6 +103,9 @@ def _draw_sign(sheet: Sheet, sign: Sign, left: float, middle: float) -> None:
         sheet.fill([*box, (left, middle + 1.8)], "band")
         for edge in (middle - 1.8, middle + 1.8):
             sheet.line([(left, edge), (left + 8, edge)], style.BAND_LINE)
+    elif sign == "worked out":
+        box = [(left, middle - 1.8), (left + 8, middle - 1.8), (left + 8, middle + 1.8)]
+        sheet.line([*box, (left, middle + 1.8)], style.WORKED_OUT, closed=True)
     elif sign == "mac":
         sheet.line([(left, middle), (left + 8, middle)], style.CONSTRUCTION)
     elif sign == "propeller":

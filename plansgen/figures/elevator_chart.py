@@ -84,7 +84,7 @@ def _chart(canvas: Canvas, flight: FlightResult, *, foot: float) -> Chart:
     return Chart(
         canvas,
         Rect(_LEFT_MM, foot, _RIGHT_MM, foot + _CHART_MM),
-        across=Axis.over(speeds, most=8, high=False),
+        across=Axis.over(speeds, most=10, high=False),
         up=Axis.over([low, high], most=8, low=False, high=False),
     )
 

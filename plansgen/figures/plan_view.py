@@ -25,12 +25,13 @@ from plansgen.figures.paper import choose_paper
 from plansgen.figures.projection import bounds, draw_airframe
 from plansgen.figures.save import Drawing, finish
 from plansgen.figures.sheet import Sheet
-from plansgen.figures.style import TEXT_MM
+from plansgen.figures.style import TEXT_MM, WORKED_OUT
 from plansgen.figures.view import View
 from plansgen.library.models import Credits
 
 _BOTTOM_MM, _SIDE_MM = 9.0, 17.0
 _BAND_SHARE = 0.09  # half width of the drawn band, as a share of the span
+_WORKED_OUT_SHARE = 0.11  # that of the worked-out band, which shows on both sides of it
 _LEAST_STATION_MM = 9.0  # nearer stations have no room for arrows and figure
 _NARROW_MM = 20.0  # a shorter span's figure stands beside its line
 _LEAST_CHORD_MM = 16.0  # shorter chords have no room for a figure
@@ -55,13 +56,15 @@ def draw_plan(dossier: Dossier, credits: Credits) -> Drawing:
     view.centre_line((0.0, low[1]), (0.0, high[1]))
     _draw_chords(view, dossier, wings[0])
     _draw_mean_chord(view, airframe.reference, wings)
+    _draw_worked_out(view, dossier)
     _draw_balance(view, dossier)
     *inner, whole = spans
     legible = [dim for dim in inner if view.mm(dim.end - dim.start) >= _LEAST_STATION_MM]
     stack_horizontal(view, [*legible, whole], "above", start_mm=_FIRST_MM)
     _draw_dimensions(view, dossier, wings)
     mac = airframe.reference.mac
-    key = [*balance_rows(dossier), KeyRow("mac", f"mean chord (MAC) {mm(mac)}")]
+    key = [*balance_rows(dossier), *_worked_out_rows(dossier)]
+    key.append(KeyRow("mac", f"mean chord (MAC) {mm(mac)}"))
     if airframe.propellers:
         key.append(KeyRow("propeller", "propeller disc"))
     draw_key(sheet, key)
@@ -118,6 +121,9 @@ def _letter_chord(
     target = dossier.balance.target
     if target is not None and y < _BAND_SHARE * dossier.airframe.reference.span:
         front = max(front, target.aft_x)
+    band = _worked_out(dossier)
+    if band is not None and y < _WORKED_OUT_SHARE * dossier.airframe.reference.span:
+        front = max(front, band[1])
     outer = station.span + y - station.y + (_BESIDE_MM + TEXT_MM) / view.mm(1.0)
     for control in wing.controls:
         if control.inboard <= outer and station.span <= control.outboard:
@@ -165,6 +171,50 @@ def _marked(dossier: Dossier, wings: list[LiftingSurface]) -> list[Corner]:
     if ready is not None:
         places.append((ready.state.y, -ready.state.x))
     return places
+
+
+def _worked_out(dossier: Dossier) -> tuple[float | None, float] | None:
+    """Worked-out limits from the datum, power off; None without, or with no room between them.
+
+    The forward one is None where it lies ahead of the model, or nothing limits it. [m]
+    """
+    if dossier.flight is None:
+        return None
+    limits, extents = dossier.flight.limits, dossier.airframe.extents
+    forward = limits.forward.x if limits.forward else None
+    if not extents.x_min <= limits.aft_x <= extents.x_max:
+        return None
+    if forward is not None and forward >= limits.aft_x:
+        return None
+    if forward is not None and forward < extents.x_min:
+        forward = None
+    return forward, limits.aft_x
+
+
+def _draw_worked_out(view: View, dossier: Dossier) -> None:
+    """The worked-out band as an outline, open ahead where nothing within the model limits it."""
+    band = _worked_out(dossier)
+    if band is None:
+        return
+    half, (forward, aft) = _WORKED_OUT_SHARE * dossier.airframe.reference.span, band
+    front = dossier.airframe.extents.x_min if forward is None else forward
+    outline = [(-half, -front), (-half, -aft), (half, -aft), (half, -front)]
+    view.line(outline, WORKED_OUT, closed=forward is not None)
+
+
+def _worked_out_rows(dossier: Dossier) -> list[KeyRow]:
+    band = _worked_out(dossier)
+    if band is None:
+        return []
+    words = _from_to(dossier.airframe.reference, band).removeprefix("from ")
+    return [KeyRow("worked out", f"worked out {words} aft")]
+
+
+def _from_to(reference: Reference, band: tuple[float | None, float]) -> str:
+    """Limits in millimetres behind the root's leading edge, in words."""
+    forward, aft = band
+    end = mm(aft - reference.root_x)
+    return f"up to {end}" if forward is None else f"from {mm(forward - reference.root_x)} to {end}"
 
 
 def _draw_balance(view: View, dossier: Dossier) -> None:
@@ -217,4 +267,6 @@ def _alt(dossier: Dossier) -> str:
             f"The band in which it may balance runs from {mm(target.forward_x - reference.root_x)} "
             f"to {mm(target.aft_x - reference.root_x)} mm behind that edge."
         )
+    if (band := _worked_out(dossier)) is not None:
+        words.append(f"The worked-out one runs {_from_to(reference, band)} mm behind it.")
     return " ".join(words)

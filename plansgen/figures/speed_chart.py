@@ -53,7 +53,7 @@ def _charts(canvas: Canvas, flight: FlightResult, *, foot: float) -> tuple[Chart
     performance, more = flight.performance, 1.0 + flight.performance.spread
     slow = min(performance.glide_speeds[0], performance.speeds[0])
     fast = max(_PAST_STALL * flight.stall.speed, _PAST_CRUISE * flight.cruise)
-    across = Axis.over([slow, min(fast, performance.speeds[-1])], most=8, high=False)
+    across = Axis.over([slow, min(fast, performance.speeds[-1])], most=10, high=False)
     powers = _shown(performance.speeds, performance.powers, across.high)
     sinks = _shown(performance.glide_speeds, performance.sinks, across.high)
     middle = foot + _SINK_MM + _BETWEEN_MM

@@ -58,8 +58,17 @@ def draw_stall(dossier: Dossier, flight: FlightResult) -> Drawing:
         canvas.figure(),
         name="stall",
         alt=_alt(dossier, flight),
-        caption=f"{_title(dossier, flight)} at the stall in straight flight, power off, from the "
-        "centre line to the tip: lift of each strip, and the most its section can give.",
+        caption=_caption(dossier, flight),
+    )
+
+
+def _caption(dossier: Dossier, flight: FlightResult) -> str:
+    control = flight.trim.control or ""
+    held = control.startswith(f"{flight.stall.first_surface}.")
+    return (
+        f"{_title(dossier, flight)} at the stall in straight flight, power off, from the centre "
+        "line to the tip: lift of each strip, and the most its section can give."
+        + (" Where the pitch control is turned, the limit moves with it." if held else "")
     )
 
 

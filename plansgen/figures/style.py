@@ -106,6 +106,8 @@ ACCENT = LineType(WIDE_MM, "accent")
 """The one thing a drawing is about: continuous wide."""
 BAND_LINE = LineType(NARROW_MM, "band_line")
 """Edges and hatching of a target band: continuous narrow."""
+WORKED_OUT = LineType(NARROW_MM, "band_line", _DASHED)
+"""Outline of a worked-out band beside a target band: dashed narrow."""
 FRAME = LineType(FRAME_MM, "ink")
 """The frame of the drawing sheet."""
 

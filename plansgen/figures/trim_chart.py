@@ -29,7 +29,7 @@ def draw_trim(dossier: Dossier, flight: FlightResult) -> Drawing:
     canvas = Canvas(width_mm=WIDTH_MM, height_mm=height)
     foot = notes + _AXIS_MM + 2.0
     points = flight.trim.points
-    speeds = Axis.over([point.speed for point in points], most=8, high=False)
+    speeds = Axis.over([point.speed for point in points], most=10, high=False)
     angle = Chart(
         canvas,
         Rect(_LEFT_MM, foot, _RIGHT_MM, foot + _ANGLE_MM),
