@@ -24,17 +24,22 @@ _RULER_MM = 15.0  # below it, its figures included
 _BAR_MM = 13.0  # a band below the ruler, with its words
 _BAR_HEIGHT_MM = 5.0
 _HALF_MM = 2.5  # of the band on the line
-_REACH = 0.5  # of the chord: places further from the balance point are pointed at
+# Of the chord: places further from the balance point are pointed at, not drawn to scale.
+_REACH, _LIMIT_REACH = 1.0, 0.5
 _SPARE = 0.03
 _TICKS = 10
 
 
 @dataclass(frozen=True)
 class Mark:
-    """A place on the mean aerodynamic chord, and its words."""
+    """A place on the mean aerodynamic chord, and its words.
+
+    reach: how far from the balance point it is still drawn in its place.
+    """
 
     share: float
     words: str
+    reach: float = _REACH
 
     @property
     def lettered(self) -> str:
@@ -68,9 +73,10 @@ def marks_of(dossier: Dossier) -> list[Mark]:
         marks.append(Mark(target.share, "target"))
     if flight is not None:
         if flight.forward_share is not None:
-            marks.append(Mark(flight.forward_share, "forward limit, power off"))
+            marks.append(Mark(flight.forward_share, "forward limit, power off", _LIMIT_REACH))
         if flight.forward_on is not None:
-            marks.append(Mark(flight.forward_on.mac_share, "forward limit, full throttle"))
+            share = flight.forward_on.mac_share
+            marks.append(Mark(share, "forward limit, full throttle", _LIMIT_REACH))
         margin = flight.limits.least_margin * 100
         marks.append(Mark(flight.aft_share, f"aft limit, {margin:.0f} % of static margin kept"))
         marks.append(Mark(flight.neutral_share, "neutral point"))
@@ -110,8 +116,9 @@ def window(dossier: Dossier, marks: Sequence[Mark]) -> tuple[float, float]:
     """
     ready = dossier.balance.ready
     middle = ready.state.mac_share if ready is not None else 0.25
-    places = [mark.share for mark in marks] + [0.0, 0.5]
-    near = [share for share in places if abs(share - middle) <= _REACH]
+    places = [(mark.share, mark.reach) for mark in marks]
+    places += [(0.0, _LIMIT_REACH), (0.5, _LIMIT_REACH)]
+    near = [share for share, reach in places if abs(share - middle) <= reach]
     return min([middle, *near]) - _SPARE, max([middle, *near]) + _SPARE
 
 

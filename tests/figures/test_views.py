@@ -99,7 +99,8 @@ def _is_edge(style: dict[str, str]) -> bool:
 @pytest.mark.parametrize("slug", DEMO)
 def test_demo_drawings_are_clean(slug: str) -> None:
     sheets = demo(slug)
-    assert set(sheets) == {"card", "plan", "side", "front", "balance", "masses"}
+    flight = {"balance-line", "speeds", "stall", "elevator", "trim"}
+    assert set(sheets) == {"card", "plan", "side", "front", "balance", "masses"} | flight
     check_lettering_and_frame(sheets)
     for name in VIEWS:
         check_scale(sheets[name])
@@ -210,7 +211,7 @@ def test_the_same_bytes_under_any_hash_seed() -> None:
         ).stdout
 
     first = run("1")
-    assert len(first.splitlines()) == 6
+    assert len(first.splitlines()) == 10
     assert run("2") == first
 
 
