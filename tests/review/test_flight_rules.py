@@ -153,7 +153,7 @@ def test_hand_launch(stall: float, severity: str | None) -> None:
 def tapered(washout: float) -> tuple[Airframe, Stall]:
     """A wing tapered to a third of its chord, which lets go outboard; washout in degrees."""
     wing = surface("wing", [(0, 0, 240), (600, 40, 80)], parts=[skin()])
-    wing["section"] = {"kind": "naca", "naca": "2412"}
+    wing["section"] = {"kind": "naca", "digits": "2412"}
     wing["stations"][0]["washout"] = 0
     wing["stations"][-1]["washout"] = washout
     dossier = dossier_of(bare({"wing": wing}, items=[item("nose", 500, x=0)]))
@@ -166,7 +166,7 @@ def test_washout_told_moves_the_stall_inboard() -> None:
     """Schrenk's half-of-the-section's-own basic load against the lattice of the wing built anew.
 
     A straight-tapered wing of taper ratio a third stalls outboard (R. F. Anderson, NACA Report
-    572). The rule aims at 60 % of the half span; Schrenk is good to about a tenth of it.
+    572). The rule aims at 60 % of the half span or less.
     """
     frame, stall = tapered(0.0)
     assert stall.first_share > 0.6
@@ -174,7 +174,7 @@ def test_washout_told_moves_the_stall_inboard() -> None:
     assert washout is not None
     assert 0.0 < washout <= math.radians(6.0)
     _, mended = tapered(math.degrees(washout))
-    assert mended.first_share < 0.7
+    assert mended.first_share <= 0.6
     assert mended.first_share < stall.first_share
 
 
