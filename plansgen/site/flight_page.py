@@ -12,6 +12,7 @@ from plansgen.flight.derivatives import Slopes
 from plansgen.flight.handling import NoseLimit
 from plansgen.flight.modes import Mode
 from plansgen.flight.result import FlightResult
+from plansgen.review.feel import feel_of
 from plansgen.site.format import plain, show
 
 SWING_WORDS = {
@@ -187,6 +188,7 @@ def flight_context(dossier: Dossier) -> Mapping[str, Any]:
     reading = flight.control.reading
     return {
         "flight": flight,
+        "feel": feel_of(dossier.airframe, flight),
         "motion_rows": motion_rows(flight),
         "slope_rows": slope_rows(flight),
         "nose_off": nose_words(flight.control.nose_off, power="off"),
