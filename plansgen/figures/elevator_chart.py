@@ -33,7 +33,7 @@ def draw_elevator(dossier: Dossier, flight: FlightResult) -> Drawing:
     """
     places = _places(flight)
     key = [
-        KeyRow("hatch", "below 0 %: full up-elevator does not lift the nose"),
+        KeyRow("hatch", "below 0 %: full nose-up control does not lift the nose"),
         KeyRow(LEVEL, f"{SPARE * 100:.0f} %: what should be left just above the stall"),
     ]
     notes = notes_height(len(places), key)
@@ -59,8 +59,8 @@ def draw_elevator(dossier: Dossier, flight: FlightResult) -> Drawing:
         canvas.figure(),
         name="elevator",
         alt=_alt(dossier, flight),
-        caption="Share of the elevator that full up still has to spare for lifting the nose, in "
-        "level flight at each speed. Above 100 % the model noses up by itself and is held down.",
+        caption="Share of the pitch control that is left to lift the nose, in level flight at each "
+        "speed. Above 100 % the model noses up by itself and is held down.",
     )
 
 
@@ -104,10 +104,10 @@ def _said(limit: NoseLimit | None, words: str) -> str:
     if limit is None:
         return ""
     if limit.reach == "to the stall":
-        return f" {words} full up-elevator lifts the nose down to the stall."
+        return f" {words} full nose-up control lifts the nose down to the stall."
     if limit.speed is None:
-        return f" {words} full up-elevator lifts the nose at no speed."
-    return f" {words} full up-elevator lifts the nose down to {limit.speed:.1f} m/s only."
+        return f" {words} full nose-up control lifts the nose at no speed."
+    return f" {words} full nose-up control lifts the nose down to {limit.speed:.1f} m/s only."
 
 
 def _alt(dossier: Dossier, flight: FlightResult) -> str:
