@@ -143,7 +143,8 @@ def help_words(flight: FlightResult) -> list[str]:
     words = []
     if ways.tail_arm is not None:
         words.append(
-            f"A tail arm of {show(ways.tail_arm, 'm').metric} gives {share}{_with(ways.tail_arm_shift)}."
+            f"A tail arm of {show(ways.tail_arm, 'm').metric} gives "
+            f"{share}{_with(ways.tail_arm_shift)}."
         )
     if ways.tail_area is not None:
         words.append(
