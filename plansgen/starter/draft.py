@@ -1,5 +1,10 @@
 """Draft a design that balances: write its file, work it out, move the nose, until it fits.
 
+1. Proportion the layout, and set a nose of middling length.
+2. Where the trade has no balance rule, put the target ahead of the neutral point of that model.
+3. Find the nose that balances it best; the neutral point of the model with that nose is final.
+4. Slide the battery, and add ballast where the bay does not reach.
+
 What is worked out is the text itself, read back the way a design file is read, with the package's
 own balance calculation.
 """
@@ -26,6 +31,7 @@ from plansgen.problems import BadInput, Problem, nearest_name
 from plansgen.starter.entries import Fit, Sheet
 from plansgen.starter.layouts import outline_of
 from plansgen.starter.parts import Model
+from plansgen.starter.targets import MARGINS, target_of
 
 LEAST_SPAN, MOST_SPAN = 0.3, 4.0  # m; beyond these the proportions and estimates mean nothing
 THICKEST = 0.12  # sheet over mean chord; estimate, thicker is a plank and no wing
@@ -79,9 +85,11 @@ def draft_design(answers: Answers) -> Draft:
             f"a thinner sheet, or a span from {least:.2f} m",
         )
     shortest, longest = outline.nose
-    model = Model(outline, sheet, answers.powered, Fit(longest))
-    nose = _nose_length(answers, model, max(30, shortest), max(31, longest))
-    draft = _settled(answers, replace(model, fit=Fit(nose)))
+    shortest, longest = max(30, shortest), max(31, longest)
+    middling = Model(outline, sheet, answers.powered, Fit((shortest + longest) // 2))
+    aimed = _aimed(answers, middling)
+    nose = _nose_length(answers, aimed, shortest, longest)
+    draft = _settled(answers, _aimed(answers, replace(aimed, fit=Fit(nose))))
     _refuse_heavy(draft)
     return draft
 
@@ -181,6 +189,16 @@ def _offset(draft: Draft) -> float:
 
 
 # --- balance ---------------------------------------------------------------------------------
+
+
+def _aimed(answers: Answers, model: Model) -> Model:
+    """The model with its target, if the trade has no rule for its layout.
+
+    The neutral point moves a little with the length of the body, not with where it balances.
+    """
+    if answers.layout not in MARGINS:
+        return model
+    return replace(model, target=target_of(_worked_out(answers, model).airframe))
 
 
 def _nose_length(answers: Answers, model: Model, shortest: int, longest: int) -> int:

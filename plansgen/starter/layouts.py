@@ -1,4 +1,4 @@
-"""What each layout fixes before the nose is known: surfaces, body length and balance target.
+"""What each layout fixes before the nose is known: surfaces and body length.
 
 All lengths are whole millimetres, x aft of the foremost surface's root leading edge.
 """
@@ -25,11 +25,8 @@ from plansgen.starter.sizing import (
 
 _SWEEP = math.radians(25)  # tailless; common practice, no source
 _TAILLESS_TAPER = 0.6  # common practice, no source
-_AHEAD = (0.05, 0.065, 0.08)  # tailless: chords ahead of the quarter point; common practice
 _CANARD_SHARE = 0.2  # of the wing's area; common practice, no source
 _CANARD_ARM, _TANDEM_ARM = 3.0, 3.0  # chords between quarter points; common practice, no source
-_CANARD_MARGIN, _TANDEM_MARGIN = 0.15, 0.10  # chords ahead of the neutral point; estimate
-_HALF_BAND = 0.05  # chords; estimate
 PROPELLER_SHARE = 0.19  # diameter over span; common practice, no source
 _STAGGER, _GAP = 0.25, 1.0  # chords; common practice, no source
 
@@ -66,22 +63,11 @@ class Placed:
 
 
 @dataclass(frozen=True)
-class Target:
-    """Where it must balance: shares of the chord, or millimetres aft of the wing's root edge."""
-
-    kind: str
-    forward: float
-    target: float
-    aft: float
-    why: str
-
-
-@dataclass(frozen=True)
 class Outline:
     """A layout to scale, without its nose.
 
     wide_to: where the body begins to narrow. end: where it ends. nose: least and greatest length
-    ahead of the foremost surface. target: None where the trade's starting rule holds.
+    ahead of the foremost surface.
     """
 
     layout: Layout
@@ -89,7 +75,6 @@ class Outline:
     wide_to: int
     end: int
     nose: tuple[int, int]
-    target: Target | None = None
     struts: int = 0
 
     @property
@@ -217,58 +202,35 @@ def _tailless(span: float) -> Outline:
         f"Area from a vertical tail volume of {TAILLESS_VERTICAL_VOLUME:g}.",
         out=panel.half,
     )
-    near, middle, far = _AHEAD
-    why = (
-        "There is no tail, so it must balance ahead of the wing's own aerodynamic centre, taken "
-        f"at the quarter point of the mean chord: {middle * 100:g} % of that chord ahead of it, "
-        f"and between {near * 100:g} and {far * 100:g} %. Common practice and a first estimate; "
-        "prove it by gentle glides before the first launch."
-    )
-    target = Target("mac", 0.25 - far, 0.25 - middle, 0.25 - near, why)
     nose = (round(0.3 * panel.mac), round(1.5 * panel.mac))
     # The trailing edge runs aft as it runs out; a pusher's blades must turn behind it.
     swept = (panel.back + panel.tip - panel.root) / panel.half
     end = panel.root + round(max(0.0, swept) * PROPELLER_SHARE / 2 * panel.span)
-    return Outline("tailless", (wing, fins), round(0.6 * panel.root), end, nose, target)
+    return Outline("tailless", (wing, fins), round(0.6 * panel.root), end, nose)
 
 
-def _two_surfaces(
-    layout: Layout, front: Placed, rear: Placed, *, chords: float, margin: float
-) -> Outline:
+def _two_surfaces(layout: Layout, front: Placed, rear: Placed, *, chords: float) -> Outline:
     """Two lifting surfaces one behind the other, with a fin at the end."""
     bare = Outline(layout, (front, rear), 0, 0, (0, 0))
     chord = bare.chord
     rear = replace(rear, x=round(front.quarter + chords * chord - rear.panel.quarter))
-    neutral = front.quarter + two_surface_neutral_point(
+    middle = front.quarter + two_surface_neutral_point(
         front.panel, rear.panel, distance=rear.quarter - front.quarter
-    )
-    place = neutral - margin * chord
-    edge = min(wing.x for wing in (front, rear) if wing.role == "wing")
-    forward, target, aft = (
-        float(round(place + share * _HALF_BAND * chord - edge)) for share in (-1, 0, 1)
     )
     quarter = rear.quarter + 1.2 * chord
     area = tail_area(
         volume=VERTICAL_VOLUME,
         area=bare.wing_area,
         length=rear.panel.span,
-        arm=quarter - place,
+        arm=quarter - middle,
     )
     fin = _fin(area=area, quarter=quarter)
-    side = "ahead" if neutral < edge else "aft"
-    why = (
-        f"Areas, slopes and arms of the two surfaces, with the front one's downwash on the rear "
-        f"one, put the neutral point {abs(neutral - edge):.0f} mm {side} of the wing's root "
-        f"leading edge. The target is {margin * 100:g} % of the mean chord ahead of that. A first "
-        "estimate, to be proved by gentle glides; begin at the forward limit."
-    )
     return Outline(
         layout,
         (front, rear, fin),
         rear.x + rear.panel.root,
         fin.end,
         (round(0.4 * chord), round(1.8 * chord)),
-        Target("root", forward, target, aft, why),
     )
 
 
@@ -288,7 +250,7 @@ def _canard(span: float) -> Outline:
     )
     comment = f"Aspect ratio about {WING_ASPECT:g}, {_CANARD_ARM:g} chords behind the canard."
     rear = Placed("wing", "wing", panel, 0, comment, incidence=1.0, dihedral=4.0)
-    return _two_surfaces("canard", front, rear, chords=_CANARD_ARM, margin=_CANARD_MARGIN)
+    return _two_surfaces("canard", front, rear, chords=_CANARD_ARM)
 
 
 def _tandem(span: float) -> Outline:
@@ -305,7 +267,7 @@ def _tandem(span: float) -> Outline:
     )
     comment = f"{_TANDEM_ARM:g} chords behind the front wing."
     rear = Placed("rear_wing", "wing", panel, 0, comment, incidence=0.5, dihedral=3.0)
-    return _two_surfaces("tandem", front, rear, chords=_TANDEM_ARM, margin=_TANDEM_MARGIN)
+    return _two_surfaces("tandem", front, rear, chords=_TANDEM_ARM)
 
 
 _MAKERS: dict[Layout, Callable[[float], Outline]] = {

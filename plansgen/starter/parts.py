@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from plansgen.starter.entries import Entry, Fit, Sheet, number, point
 from plansgen.starter.layouts import PROPELLER_SHARE, Outline, Placed
 from plansgen.starter.sizing import Equipment, equipment_for
+from plansgen.starter.targets import Target
 
 FOLD_SHARE = 0.10  # thickness of a folded wing over its chord; common practice, no source
 LEAST_FOLD = 2.0  # mm of spar between the skins; below it a flat plate is the better wing
@@ -15,12 +16,16 @@ LEAST_FOLD = 2.0  # mm of spar between the skins; below it a flat plate is the b
 
 @dataclass(frozen=True)
 class Model:
-    """One proportioned model with its nose and battery in place."""
+    """One proportioned model with its nose and battery in place.
+
+    target: None while it is not known, and where the trade's starting rule holds.
+    """
 
     outline: Outline
     sheet: Sheet
     powered: bool
     fit: Fit
+    target: Target | None = None
 
     @property
     def equipment(self) -> Equipment:
@@ -335,13 +340,11 @@ class Model:
 
     def balance(self) -> Entry:
         """Target, limits and reason, where the layout has them, and the places for ballast."""
-        target = self.outline.target
+        target = self.target
         places: Entry = {}
         if target is not None:
-            # A distance on the root stays a distance; a share of the chord has no unit.
-            digits = 3 if target.kind == "mac" else 0
             places = {
-                name: {target.kind: number(getattr(target, name), digits)}
+                name: {"root": number(getattr(target, name), 0)}
                 for name in ("target", "forward", "aft")
             }
             places["why"] = target.why
