@@ -37,6 +37,11 @@ surfaces:
     section: {kind: plate, thickness: 5}
     stations: [{span: 0, chord: 120}, {span: 200, chord: 120}]
     parts: [{name: tailplane, material: foam-board-5mm, cover: plate}]
+  fin: # of no mass, but without one the tail would wag
+    role: fin
+    at: {x: 600}
+    section: {kind: plate, thickness: 5}
+    stations: [{span: 0, chord: 120}, {span: 150, chord: 100}]
 items: [{name: nose weight, kind: ballast, mass: NOSE, at: {x: -200}}]
 """
 # By hand: plates of 494 g/m² weigh 98.8 g at x = 100 and 23.7 g at 660, with 8 % of glue on both.
