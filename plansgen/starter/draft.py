@@ -22,6 +22,7 @@ from jinja2 import Environment, PackageLoader, StrictUndefined
 
 from plansgen.airframe.build import Airframe, build_airframe
 from plansgen.balance.result import BalanceResult, work_out_balance
+from plansgen.flight.lattice import Point
 from plansgen.library.models import DesignFile, Layout
 from plansgen.library.source import parse_yaml
 from plansgen.library.tables import materials
@@ -198,7 +199,15 @@ def _aimed(answers: Answers, model: Model) -> Model:
     """
     if answers.layout not in MARGINS:
         return model
-    return replace(model, target=target_of(_worked_out(answers, model).airframe))
+    draft = _worked_out(answers, model)
+    return replace(model, target=target_of(draft.airframe, point=_balance_point(draft)))
+
+
+def _balance_point(draft: Draft) -> Point:
+    ready = draft.balance.ready
+    if ready is None:
+        raise AssertionError("a started design has masses")
+    return ready.state.x, 0.0, ready.state.z
 
 
 def _nose_length(answers: Answers, model: Model, shortest: int, longest: int) -> int:

@@ -77,7 +77,7 @@ class Model:
 
     def _is_folded(self, placed: Placed) -> bool:
         tip = FOLD_SHARE * placed.panel.tip - 2 * self.sheet.thickness
-        return placed.role == "wing" and tip >= LEAST_FOLD
+        return placed.role in ("wing", "canard") and tip >= LEAST_FOLD
 
     def _section(self, chord: float) -> Entry:
         height = FOLD_SHARE * chord - 2 * self.sheet.thickness

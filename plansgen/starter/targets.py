@@ -10,7 +10,10 @@ from dataclasses import dataclass
 
 from plansgen.airframe.build import Airframe
 from plansgen.flight.derivatives import derivatives_of
+from plansgen.flight.lattice import Lattice, Point
 from plansgen.library.models import Layout
+
+_CRUISE_LIFT = 0.35  # of cruise, at 1.4 times the stall speed; estimate
 
 
 @dataclass(frozen=True)
@@ -25,8 +28,8 @@ class Margin:
 # reflex; two surfaces far apart carry more. The aft ends stay at 5 % and above, the least margin.
 MARGINS: dict[Layout, Margin] = {
     "tailless": Margin(0.08, 0.03),
-    "canard": Margin(0.12, 0.05),
-    "tandem": Margin(0.12, 0.05),
+    "canard": Margin(0.11, 0.05),
+    "tandem": Margin(0.11, 0.05),
 }
 
 
@@ -40,8 +43,18 @@ class Target:
     why: str
 
 
-def target_of(airframe: Airframe) -> Target | None:
+def _neutral_point(airframe: Airframe, point: Point) -> float:
+    """Neutral point at the angle of attack of cruise, x. [m]"""
+    lattice = Lattice(airframe.surfaces)
+    level = derivatives_of(airframe, point=point, lattice=lattice)
+    alpha = (_CRUISE_LIFT - level.lift) / level.alpha.lift
+    return derivatives_of(airframe, point=point, alpha=alpha, lattice=lattice).neutral_point
+
+
+def target_of(airframe: Airframe, *, point: Point) -> Target | None:
     """Where a drafted model must balance; None where the trade's starting rule holds.
+
+    point: its centre of gravity as it is, for the height. [m]
 
     Source: R. C. Nelson, *Flight Stability and Automatic Control*, static margin; the neutral point
     as in ``flight.derivatives``.
@@ -53,8 +66,7 @@ def target_of(airframe: Airframe) -> Target | None:
     if margin is None:
         return None
     reference = airframe.reference
-    point = (reference.root_x, 0.0, 0.0)
-    neutral = 1000 * (derivatives_of(airframe, point=point).neutral_point - reference.root_x)
+    neutral = 1000 * (_neutral_point(airframe, point) - reference.root_x)
     chord = 1000 * reference.mac
     forward, target, aft = (
         float(round(neutral - share * chord))
