@@ -19,7 +19,7 @@ import numpy as np
 
 from plansgen.airframe.build import Airframe
 from plansgen.balance.centre import MassState
-from plansgen.balance.result import BalanceResult
+from plansgen.balance.result import BalanceResult, Loading
 from plansgen.flight.atmosphere import Air, air
 from plansgen.flight.control_help import PitchHelp, pitch_help
 from plansgen.flight.control_power import ControlPower, work_out_control_power
@@ -53,10 +53,18 @@ TOP = 3.0  # top speed over stall speed; estimate, until a drive is worked out
 
 @dataclass(frozen=True)
 class LoadingMargin:
-    """Static margin with one of the batteries."""
+    """Static margin with one of the batteries, where it sits and at both ends of its bay."""
 
     name: str
     static_margin: Annotated[float, Quantity("1", "Static margin", "static-margin", "%")]
+    battery_foremost: Annotated[
+        float | None,
+        Quantity("1", "Static margin, battery at the front of its bay", "static-margin", "%"),
+    ] = None
+    battery_aftmost: Annotated[
+        float | None,
+        Quantity("1", "Static margin, battery at the back of its bay", "static-margin", "%"),
+    ] = None
 
 
 @dataclass(frozen=True)
@@ -204,9 +212,28 @@ def _margins(
     balance: BalanceResult, neutral_point: float, chord: float
 ) -> tuple[LoadingMargin, ...]:
     return tuple(
-        LoadingMargin(loading.battery or "ready to fly", (neutral_point - loading.state.x) / chord)
+        LoadingMargin(
+            loading.battery or "ready to fly",
+            (neutral_point - loading.state.x) / chord,
+            *_at_bay_ends(loading, balance.bay, neutral_point, chord),
+        )
         for loading in balance.loadings
     )
+
+
+def _at_bay_ends(
+    loading: Loading, bay: tuple[float, float] | None, neutral_point: float, chord: float
+) -> tuple[float | None, float | None]:
+    """Static margin with the battery slid to either end of its bay."""
+    if bay is None or loading.battery_x is None or loading.battery_mass is None:
+        return None, None
+    per_metre = loading.battery_mass / loading.state.mass
+
+    def margin(x: float) -> float:
+        moved = loading.state.x + (x - (loading.battery_x or 0.0)) * per_metre
+        return (neutral_point - moved) / chord
+
+    return margin(bay[0]), margin(bay[1])
 
 
 def _performance(case: _Case, stall: Stall) -> Performance:

@@ -218,6 +218,7 @@ PositiveLength = Annotated[
 NonNegativeLength = Annotated[
     float, Measure("a length", "length", "100 m", "0.001 mm", True, (0, 120, "8 in"))
 ]
+Height = Annotated[float, Measure("a length", "m", "5000 m", examples=(12, "120 m", "400 ft"))]
 Mass = Annotated[float, Measure("a mass", "mass", "25 kg", "0.001 g", examples=(40, "1.5 oz"))]
 NonNegativeMass = Annotated[
     float, Measure("a mass", "mass", "25 kg", "0.001 g", True, (0, 40, "1.5 oz"))

@@ -25,7 +25,7 @@ from plansgen.library.models.masses import Allowance, Balance, Battery, BatteryB
 from plansgen.library.models.parts import BODY_COVERS, SURFACE_COVERS, Part
 from plansgen.library.models.surfaces import Surface
 from plansgen.library.tables import Fact, Material
-from plansgen.library.units import FileUnits, Length, Mass, Share
+from plansgen.library.units import FileUnits, Height, Mass, Share
 
 
 class Credits(FileModel):
@@ -41,8 +41,10 @@ class Credits(FileModel):
 class FlightAims(FileModel):
     """Where it flies, and what the flight calculation may count on."""
 
-    field_height: Length = assumed(
-        "Height of the flying field above the sea.", "the field lies at sea level", default=0.0
+    field_height: Height = assumed(
+        "Height of the flying field above the sea; a bare number is in metres.",
+        "the field lies at sea level",
+        default=0.0,
     )
     temperature: Annotated[float, Field(ge=-40, le=55)] | None = assumed(
         "Air temperature in degrees Celsius.",
