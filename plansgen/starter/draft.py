@@ -4,6 +4,7 @@
 2. Where the trade has no balance rule, put the target ahead of the neutral point of that model.
 3. Find the nose that balances it best; the neutral point of the model with that nose is final.
 4. Slide the battery, and add ballast where the bay does not reach.
+5. Work out the stall; what nobody can throw fast enough is launched from a bungee.
 
 What is worked out is the text itself, read back the way a design file is read, with the package's
 own balance calculation.
@@ -21,14 +22,19 @@ import yaml
 from jinja2 import Environment, PackageLoader, StrictUndefined
 
 from plansgen.airframe.build import Airframe, build_airframe
+from plansgen.balance.centre import MassState
 from plansgen.balance.result import BalanceResult, work_out_balance
-from plansgen.flight.lattice import Point
+from plansgen.flight.lattice import Lattice
+from plansgen.flight.pitching import PitchModel
+from plansgen.flight.result import field_air
+from plansgen.flight.stall import work_out_stall
 from plansgen.library.models import DesignFile, Layout
 from plansgen.library.source import parse_yaml
 from plansgen.library.tables import materials
 from plansgen.library.units import FileUnits
 from plansgen.library.validate import validated
 from plansgen.problems import BadInput, Problem, nearest_name
+from plansgen.review.speed_rules import THROW_HARD
 from plansgen.starter.entries import Fit, Sheet
 from plansgen.starter.layouts import outline_of
 from plansgen.starter.parts import Model
@@ -59,6 +65,7 @@ class Draft:
     """A started design: the text of its file, and what that works out to."""
 
     text: str
+    model: Model
     file: DesignFile
     airframe: Airframe
     balance: BalanceResult
@@ -92,17 +99,28 @@ def draft_design(answers: Answers) -> Draft:
     nose = _nose_length(answers, aimed, shortest, longest)
     draft = _settled(answers, _aimed(answers, replace(aimed, fit=Fit(nose))))
     _refuse_heavy(draft)
-    return draft
+    return _launched(answers, draft)
 
 
 def _refuse_heavy(draft: Draft) -> None:
-    ready = draft.balance.ready
-    if ready is not None and ready.state.mass > HEAVIEST:
+    mass = _state(draft).mass
+    if mass > HEAVIEST:
         raise _bad(
             "material",
-            f"the model would weigh {ready.state.mass:.1f} kg",
+            f"the model would weigh {mass:.1f} kg",
             f"a lighter sheet or a smaller span, for at most {HEAVIEST:g} kg",
         )
+
+
+def _launched(answers: Answers, draft: Draft) -> Draft:
+    """The draft with the launch that its stall speed asks for."""
+    state = _state(draft)
+    point = (state.x, 0.0, state.z)
+    pitching = PitchModel(draft.airframe, lattice=Lattice(draft.airframe.surfaces), point=point)
+    stall = work_out_stall(pitching, mass=state.mass, air=field_air(draft.file), banks=())
+    if stall.speed <= THROW_HARD:
+        return draft
+    return _worked_out(answers, replace(draft.model, stall=stall.speed))
 
 
 def _bad(field: str, wrong: str, allowed: str, nearest: str = "") -> BadInput:
@@ -178,7 +196,7 @@ def _worked_out(answers: Answers, model: Model) -> Draft:
     source = parse_yaml(text, shown="design.yaml")
     file = validated(DesignFile, source, units=FileUnits())
     airframe = build_airframe(file, {})
-    return Draft(text, file, airframe, work_out_balance(file, airframe, materials()))
+    return Draft(text, model, file, airframe, work_out_balance(file, airframe, materials()))
 
 
 def _offset(draft: Draft) -> float:
@@ -200,14 +218,15 @@ def _aimed(answers: Answers, model: Model) -> Model:
     if answers.layout not in MARGINS:
         return model
     draft = _worked_out(answers, model)
-    return replace(model, target=target_of(draft.airframe, point=_balance_point(draft)))
+    state = _state(draft)
+    return replace(model, target=target_of(draft.airframe, point=(state.x, 0.0, state.z)))
 
 
-def _balance_point(draft: Draft) -> Point:
+def _state(draft: Draft) -> MassState:
     ready = draft.balance.ready
     if ready is None:
         raise AssertionError("a started design has masses")
-    return ready.state.x, 0.0, ready.state.z
+    return ready.state
 
 
 def _nose_length(answers: Answers, model: Model, shortest: int, longest: int) -> int:

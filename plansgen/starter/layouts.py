@@ -14,6 +14,7 @@ from plansgen.starter.sizing import (
     HORIZONTAL_VOLUME,
     TAIL_ARM_CHORDS,
     TAILLESS_VERTICAL_VOLUME,
+    TWO_SURFACE_VERTICAL_VOLUME,
     VERTICAL_VOLUME,
     WING_ASPECT,
     WING_TAPER,
@@ -102,12 +103,10 @@ def _wing(span: float, *, aspect: float = WING_ASPECT, taper: float = WING_TAPER
     return trapezoid(area=span**2 / aspect, aspect=aspect, taper=taper)
 
 
-def _fin(*, area: float, quarter: float) -> Placed:
+def _fin(*, area: float, quarter: float, volume: float) -> Placed:
     panel = trapezoid(area=area, aspect=1.4, taper=0.6, sweep=math.radians(20), halves=1)
     x = round(quarter - panel.quarter)
-    comment = (
-        f"Area from a vertical tail volume of {VERTICAL_VOLUME:g}, its arm from the balance point."
-    )
+    comment = f"Area from a vertical tail volume of {volume:g}, its arm from the balance point."
     return Placed("fin", "fin", panel, x, comment, control="rudder")
 
 
@@ -131,7 +130,7 @@ def _tailed(layout: Layout, wings: tuple[Placed, ...], *, struts: int = 0) -> Ou
     upright = tail_area(
         volume=VERTICAL_VOLUME, area=area, length=max(w.panel.span for w in wings), arm=arm
     )
-    fin = _fin(area=upright, quarter=quarter + arm)
+    fin = _fin(area=upright, quarter=quarter + arm, volume=VERTICAL_VOLUME)
     end = max(tail.x + panel.root, fin.end)
     nose = (round(0.6 * chord), round(1.6 * chord))
     wide_to = max(wing.x + wing.panel.root for wing in wings)
@@ -219,12 +218,12 @@ def _two_surfaces(layout: Layout, front: Placed, rear: Placed, *, chords: float)
     )
     quarter = rear.quarter + 1.2 * chord
     area = tail_area(
-        volume=VERTICAL_VOLUME,
+        volume=TWO_SURFACE_VERTICAL_VOLUME,
         area=bare.wing_area,
         length=rear.panel.span,
         arm=quarter - middle,
     )
-    fin = _fin(area=area, quarter=quarter)
+    fin = _fin(area=area, quarter=quarter, volume=TWO_SURFACE_VERTICAL_VOLUME)
     return Outline(
         layout,
         (front, rear, fin),
@@ -244,12 +243,12 @@ def _canard(span: float) -> Outline:
         0,
         f"{_CANARD_SHARE * 100:g} % of the wing's area, set to a greater angle so that it stalls "
         "first.",
-        incidence=4.0,
+        incidence=5.0,
         dihedral=2.0,
         control="elevator",
     )
     comment = f"Aspect ratio about {WING_ASPECT:g}, {_CANARD_ARM:g} chords behind the canard."
-    rear = Placed("wing", "wing", panel, 0, comment, incidence=1.0, dihedral=4.0)
+    rear = Placed("wing", "wing", panel, 0, comment, incidence=1.0, dihedral=3.0)
     return _two_surfaces("canard", front, rear, chords=_CANARD_ARM)
 
 

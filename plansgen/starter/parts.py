@@ -18,7 +18,8 @@ LEAST_FOLD = 2.0  # mm of spar between the skins; below it a flat plate is the b
 class Model:
     """One proportioned model with its nose and battery in place.
 
-    target: None while it is not known, and where the trade's starting rule holds.
+    target: None while it is not known, and where the trade's starting rule holds. stall: its
+    stall speed where that is faster than a person throws, else None. [m/s]
     """
 
     outline: Outline
@@ -26,6 +27,7 @@ class Model:
     powered: bool
     fit: Fit
     target: Target | None = None
+    stall: float | None = None
 
     @property
     def equipment(self) -> Equipment:
@@ -344,7 +346,7 @@ class Model:
         places: Entry = {}
         if target is not None:
             places = {
-                name: {"root": number(getattr(target, name), 0)}
+                name: {"root": number(getattr(target, name))}
                 for name in ("target", "forward", "aft")
             }
             places["why"] = target.why

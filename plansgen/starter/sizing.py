@@ -9,6 +9,7 @@ WING_ASPECT = 6.0  # common practice, no source: usual for trainers
 WING_TAPER = 0.75  # common practice, no source
 HORIZONTAL_VOLUME = 0.55  # Raymer's table for sailplanes and homebuilts gives 0.50
 VERTICAL_VOLUME = 0.04  # Raymer's table for homebuilts
+TWO_SURFACE_VERTICAL_VOLUME = 0.05  # estimate: more body ahead of the balance point
 TAILLESS_VERTICAL_VOLUME = 0.03  # estimate: tip fins sit on a short arm
 TAIL_ARM_CHORDS = 2.5  # common practice, no source
 

@@ -25,11 +25,11 @@ class Margin:
 
 
 # Common practice, no source. A tailless model has little pitch damping and pays for stability with
-# reflex; two surfaces far apart carry more. The aft ends stay at 5 % and above, the least margin.
+# reflex; two surfaces far apart carry more. The aft ends stay at the least margin of 5 % or above.
 MARGINS: dict[Layout, Margin] = {
     "tailless": Margin(0.08, 0.03),
-    "canard": Margin(0.11, 0.05),
-    "tandem": Margin(0.11, 0.05),
+    "canard": Margin(0.10, 0.04),
+    "tandem": Margin(0.10, 0.04),
 }
 
 
@@ -68,8 +68,9 @@ def target_of(airframe: Airframe, *, point: Point) -> Target | None:
     reference = airframe.reference
     neutral = 1000 * (_neutral_point(airframe, point) - reference.root_x)
     chord = 1000 * reference.mac
+    # Half millimetres: a whole one is two hundredths of the smallest chords.
     forward, target, aft = (
-        float(round(neutral - share * chord))
+        round(2 * (neutral - share * chord)) / 2
         for share in (
             margin.target + margin.half_band,
             margin.target,
