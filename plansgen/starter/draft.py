@@ -95,11 +95,16 @@ def draft_design(answers: Answers) -> Draft:
     shortest, longest = outline.nose
     shortest, longest = max(30, shortest), max(31, longest)
     middling = Model(outline, sheet, answers.powered, Fit((shortest + longest) // 2))
-    aimed = _aimed(answers, middling)
+    aimed = middling
+    if answers.layout in MARGINS:
+        first = _worked_out(answers, middling)
+        aimed = _aimed(first, Lattice(first.airframe.surfaces))
     nose = _nose_length(answers, aimed, shortest, longest)
-    draft = _settled(answers, _aimed(answers, replace(aimed, fit=Fit(nose))))
+    placed = _worked_out(answers, replace(aimed, fit=Fit(nose)))
+    lattice = Lattice(placed.airframe.surfaces)  # nothing later moves a surface
+    draft = _settled(answers, _aimed(placed, lattice))
     _refuse_heavy(draft)
-    return _launched(answers, draft)
+    return _launched(answers, draft, lattice)
 
 
 def _refuse_heavy(draft: Draft) -> None:
@@ -112,11 +117,10 @@ def _refuse_heavy(draft: Draft) -> None:
         )
 
 
-def _launched(answers: Answers, draft: Draft) -> Draft:
+def _launched(answers: Answers, draft: Draft, lattice: Lattice) -> Draft:
     """The draft with the launch that its stall speed asks for."""
     state = _state(draft)
-    point = (state.x, 0.0, state.z)
-    pitching = PitchModel(draft.airframe, lattice=Lattice(draft.airframe.surfaces), point=point)
+    pitching = PitchModel(draft.airframe, lattice=lattice, point=(state.x, 0.0, state.z))
     stall = work_out_stall(pitching, mass=state.mass, air=field_air(draft.file), banks=())
     if stall.speed <= THROW_HARD:
         return draft
@@ -210,16 +214,14 @@ def _offset(draft: Draft) -> float:
 # --- balance ---------------------------------------------------------------------------------
 
 
-def _aimed(answers: Answers, model: Model) -> Model:
+def _aimed(draft: Draft, lattice: Lattice) -> Model:
     """The model with its target, if the trade has no rule for its layout.
 
     The neutral point moves a little with the length of the body, not with where it balances.
     """
-    if answers.layout not in MARGINS:
-        return model
-    draft = _worked_out(answers, model)
     state = _state(draft)
-    return replace(model, target=target_of(draft.airframe, point=(state.x, 0.0, state.z)))
+    point = (state.x, 0.0, state.z)
+    return replace(draft.model, target=target_of(draft.airframe, lattice=lattice, point=point))
 
 
 def _state(draft: Draft) -> MassState:

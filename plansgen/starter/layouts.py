@@ -26,7 +26,7 @@ from plansgen.starter.sizing import (
 
 _SWEEP = math.radians(25)  # tailless; common practice, no source
 _TAILLESS_TAPER = 0.6  # common practice, no source
-_CANARD_SHARE = 0.25  # of the wing's area; common practice, no source
+_CANARD_SHARE = 0.28  # of the wing's area; common practice, no source
 _CANARD_ARM, _TANDEM_ARM = 3.0, 3.0  # chords between quarter points; common practice, no source
 PROPELLER_SHARE = 0.19  # diameter over span; common practice, no source
 _STAGGER, _GAP = 0.25, 1.0  # chords; common practice, no source
@@ -243,7 +243,7 @@ def _canard(span: float) -> Outline:
         0,
         f"{_CANARD_SHARE * 100:g} % of the wing's area, set to a greater angle so that it stalls "
         "first.",
-        incidence=5.0,
+        incidence=4.5,
         dihedral=2.0,
         control="elevator",
     )

@@ -43,18 +43,17 @@ class Target:
     why: str
 
 
-def _neutral_point(airframe: Airframe, point: Point) -> float:
+def _neutral_point(airframe: Airframe, lattice: Lattice, point: Point) -> float:
     """Neutral point at the angle of attack of cruise, x. [m]"""
-    lattice = Lattice(airframe.surfaces)
     level = derivatives_of(airframe, point=point, lattice=lattice)
     alpha = (_CRUISE_LIFT - level.lift) / level.alpha.lift
     return derivatives_of(airframe, point=point, alpha=alpha, lattice=lattice).neutral_point
 
 
-def target_of(airframe: Airframe, *, point: Point) -> Target | None:
+def target_of(airframe: Airframe, *, lattice: Lattice, point: Point) -> Target | None:
     """Where a drafted model must balance; None where the trade's starting rule holds.
 
-    point: its centre of gravity as it is, for the height. [m]
+    lattice: of its surfaces. point: its centre of gravity as it is, for the height. [m]
 
     Source: R. C. Nelson, *Flight Stability and Automatic Control*, static margin; the neutral point
     as in ``flight.derivatives``.
@@ -66,7 +65,7 @@ def target_of(airframe: Airframe, *, point: Point) -> Target | None:
     if margin is None:
         return None
     reference = airframe.reference
-    neutral = 1000 * (_neutral_point(airframe, point) - reference.root_x)
+    neutral = 1000 * (_neutral_point(airframe, lattice, point) - reference.root_x)
     chord = 1000 * reference.mac
     # Half millimetres: a whole one is two hundredths of the smallest chords.
     forward, target, aft = (

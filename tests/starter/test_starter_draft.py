@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime
 import math
+from functools import cache
 from itertools import pairwise
 from pathlib import Path
 from typing import get_args
@@ -13,6 +14,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from plansgen.dossier import Dossier, work_out
+from plansgen.flight.result import FlightResult, work_out_flight
 from plansgen.library.folder import read_design
 from plansgen.library.models import Layout
 from plansgen.problems import BadInput
@@ -37,6 +39,9 @@ def answers(**changes: object) -> Answers:
     return Answers(**{**given, **changes})  # type: ignore[arg-type]
 
 
+drafted = cache(draft_design)  # most tests look at the same few drafts
+
+
 def checked(draft: Draft, folder: Path) -> Dossier:
     """What ``plansgen check`` says of the written file."""
     (folder / "designs").mkdir(parents=True, exist_ok=True)
@@ -50,7 +55,13 @@ def checked(draft: Draft, folder: Path) -> Dossier:
 
 def assert_sound(draft: Draft, wanted: Answers, folder: Path) -> None:
     dossier = checked(draft, folder)
-    assert [f.title for f in dossier.findings if f.severity != "note"] == []
+    # A heavy sheet may honestly want some wind, or another launch; nothing else is let pass.
+    serious = {(f.rule, f.severity) for f in dossier.findings if f.severity != "note"}
+    assert serious - {("hand-launch", "caution")} == set()
+    # R. C. Nelson, Flight Stability and Automatic Control: a static margin above nothing; the 5 %
+    # are common practice, no source.
+    assert dossier.flight is not None
+    assert min(margin.static_margin for margin in dossier.flight.margins) >= 0.05
     assert dossier.airframe.layout == wanted.layout
     ready = dossier.balance.ready
     assert ready is not None
@@ -65,10 +76,10 @@ def assert_sound(draft: Draft, wanted: Answers, folder: Path) -> None:
 @pytest.mark.parametrize("powered", [True, False], ids=["power", "glider"])
 def test_every_layout_balances(layout: Layout, span: float, powered: bool, tmp_path: Path) -> None:
     wanted = answers(layout=layout, span=span, powered=powered)
-    assert_sound(draft_design(wanted), wanted, tmp_path)
+    assert_sound(drafted(wanted), wanted, tmp_path)
 
 
-@settings(max_examples=15, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@settings(max_examples=6, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 @given(
     span=st.floats(0.5, 3.0),
     layout=st.sampled_from(LAYOUTS),
@@ -94,44 +105,81 @@ def test_every_packaged_sheet_makes_a_model(material: str, tmp_path: Path) -> No
 
 def test_tail_volumes_are_the_textbook_ones() -> None:
     """Raymer's coefficients for small aeroplanes: 0.50 to 0.60 level, 0.04 upright."""
-    tails = {tail.direction: tail for tail in draft_design(answers()).airframe.tails}
+    tails = {tail.direction: tail for tail in drafted(answers()).airframe.tails}
     assert 0.50 <= tails["horizontal"].volume <= 0.60
     assert tails["vertical"].volume == pytest.approx(0.04, abs=0.002)  # whole millimetres
 
 
 def test_aspect_ratio_and_span() -> None:
-    draft = draft_design(answers(span=1.8))
+    draft = drafted(answers(span=1.8))
     wing = draft.airframe.surface("wing").planform
     assert wing.span_flat == pytest.approx(1.8)
     assert wing.aspect_ratio == pytest.approx(6, abs=0.1)  # the dihedral shortens the span
 
 
-def test_tailless_target_lies_ahead_of_the_quarter_chord() -> None:
-    """Common practice, no source: 5 to 8 % of the mean chord ahead."""
-    draft = draft_design(answers(layout="tailless"))
-    target = draft.balance.target
-    assert target is not None
-    assert target.origin == "own"
-    assert 0.25 - target.forward_share == pytest.approx(0.08, abs=1e-9)
-    assert 0.25 - target.aft_share == pytest.approx(0.05, abs=1e-9)
-    assert "first estimate" in str(draft.file.balance.why)
-    assert math.degrees(draft.airframe.surface("wing").planform.sweep) > 20
+def flight_of(draft: Draft) -> FlightResult:
+    flight = work_out_flight(draft.file, draft.airframe, draft.balance)
+    assert flight is not None
+    return flight
 
 
-@pytest.mark.parametrize("layout", ["canard", "tandem"])
-def test_two_surfaces_get_a_target_with_its_reason(layout: Layout) -> None:
-    draft = draft_design(answers(layout=layout))
+@pytest.mark.parametrize(
+    ("layout", "least", "most"),
+    # Common practice, no source: about 8 % of the mean chord for tailless models, 10 to 15 % for
+    # two surfaces. One hundredth either way for the rounded target and the angle of cruise.
+    [("tailless", 0.07, 0.09), ("canard", 0.09, 0.16), ("tandem", 0.09, 0.16)],
+)
+@pytest.mark.parametrize("span", [1.2, 2.2])
+def test_the_target_keeps_its_static_margin(
+    layout: Layout, least: float, most: float, span: float
+) -> None:
+    """The margin is that of the whole flight calculation, which knows nothing of the draft's."""
+    draft = drafted(answers(layout=layout, span=span))
     target, why = draft.balance.target, str(draft.file.balance.why)
+    flight = flight_of(draft)
+    chord = draft.airframe.reference.mac
     assert target is not None
     assert target.origin == "own"
     assert target.forward_x < target.x < target.aft_x
+    neutral = flight.derivatives.neutral_point
+    assert least <= (neutral - target.x) / chord <= most
+    assert (neutral - target.aft_x) / chord >= 0.045  # begin no nearer, 5 % and the rounding
     assert "neutral point" in why
+    assert "first estimate" in why
     assert "proved by gentle glides" in why
+
+
+def test_a_tailless_wing_is_swept_and_balances_ahead_of_its_quarter_chord() -> None:
+    """Common practice, no source: 5 to 8 % of the mean chord ahead, near enough."""
+    draft = drafted(answers(layout="tailless"))
+    target = draft.balance.target
+    assert target is not None
+    assert 0.05 <= 0.25 - target.share <= 0.08
+    assert math.degrees(draft.airframe.surface("wing").planform.sweep) > 20
+
+
+def test_a_foreplane_stalls_first() -> None:
+    """Raymer, canard layouts: the foreplane lets go before the wing, so the nose drops."""
+    stall = flight_of(drafted(answers(layout="canard"))).stall
+    assert stall.first_surface == "canard"
+    wing = min(strip.margin for strip in stall.strips if strip.surface == "wing")
+    assert wing > 0.1
+
+
+@pytest.mark.parametrize(
+    ("material", "thrown"), [("polystyrene-sheet-3mm", True), ("birch-ply-3mm", False)]
+)
+def test_what_stalls_faster_than_a_throw_is_not_thrown(material: str, thrown: bool) -> None:
+    """Estimate: a person throws 6 to 9 m/s."""
+    draft = drafted(answers(material=material, span=1.5))
+    assert (flight_of(draft).stall.speed <= 9.0) == thrown
+    assert draft.file.launches == (("hand",) if thrown else ("bungee",))
+    assert ("faster than a person throws" in draft.text) != thrown
 
 
 def test_a_canard_lifts_its_share() -> None:
     """First principles: it balances between the two surfaces, nearer the larger one."""
-    draft = draft_design(answers(layout="canard"))
+    draft = drafted(answers(layout="canard"))
     front = draft.airframe.surface("canard").planform.quarter_chord_x
     rear = draft.airframe.surface("wing").planform.quarter_chord_x
     ready = draft.balance.ready
@@ -144,7 +192,7 @@ def test_a_canard_lifts_its_share() -> None:
 @pytest.mark.parametrize("span", [0.5, 1.4, 3.0])
 def test_a_pusher_turns_behind_everything_within_its_reach(layout: Layout, span: float) -> None:
     """First principles: blades need air, also where a swept trailing edge runs aft."""
-    draft = draft_design(answers(layout=layout, span=span))
+    draft = drafted(answers(layout=layout, span=span))
     propeller = next(item for item in draft.file.items if item.kind == "propeller")
     reach = float(propeller.diameter or 0.0) / 2
     assert propeller.at.x > max(frame.x for frame in draft.file.bodies["fuselage"].stations)
@@ -163,12 +211,12 @@ def test_a_pusher_turns_behind_everything_within_its_reach(layout: Layout, span:
 
 def test_the_nose_grows_for_a_lighter_motor() -> None:
     """Without its motor the model needs a longer nose, ballast, or both."""
-    power, glider = draft_design(answers()), draft_design(answers(powered=False))
+    power, glider = drafted(answers()), drafted(answers(powered=False))
     assert glider.file.surfaces["wing"].at.x > power.file.surfaces["wing"].at.x
 
 
 def test_the_file_is_friendly() -> None:
-    text = draft_design(answers()).text
+    text = drafted(answers()).text
     assert text.count("# estimate") > 5
     assert "plansgen check stint" in text
     assert all(len(line) < 200 for line in text.splitlines())
