@@ -36,13 +36,14 @@ from plansgen.library.validate import validated
 from plansgen.problems import BadInput, Problem, nearest_name
 from plansgen.review.speed_rules import THROW_HARD
 from plansgen.starter.entries import Fit, Sheet
-from plansgen.starter.layouts import outline_of
+from plansgen.starter.layouts import Outline, outline_of
 from plansgen.starter.parts import Model
 from plansgen.starter.targets import MARGINS, target_of
 
 LEAST_SPAN, MOST_SPAN = 0.3, 4.0  # m; beyond these the proportions and estimates mean nothing
 THICKEST = 0.12  # sheet over mean chord; estimate, thicker is a plank and no wing
 HEAVIEST = 25.0  # kg; above it many rules no longer see a model (common practice, no source)
+_Dumper: Any = getattr(yaml, "CSafeDumper", yaml.SafeDumper)  # the same text, ten times as fast
 _TRIES = 6  # of battery and ballast, each with rounded values
 
 
@@ -92,15 +93,7 @@ def draft_design(answers: Answers) -> Draft:
             f"{outline.chord:.0f} mm chord",
             f"a thinner sheet, or a span from {least:.2f} m",
         )
-    shortest, longest = outline.nose
-    shortest, longest = max(30, shortest), max(31, longest)
-    middling = Model(outline, sheet, answers.powered, Fit((shortest + longest) // 2))
-    aimed = middling
-    if answers.layout in MARGINS:
-        first = _worked_out(answers, middling)
-        aimed = _aimed(first, Lattice(first.airframe.surfaces))
-    nose = _nose_length(answers, aimed, shortest, longest)
-    placed = _worked_out(answers, replace(aimed, fit=Fit(nose)))
+    placed = _with_nose(answers, outline, sheet)
     lattice = Lattice(placed.airframe.surfaces)  # nothing later moves a surface
     draft = _settled(answers, _aimed(placed, lattice))
     _refuse_heavy(draft)
@@ -152,8 +145,13 @@ def _sheet(answers: Answers) -> Sheet:
 
 def flow(value: Any) -> str:
     """A value as one line of YAML."""
-    text = yaml.safe_dump(
-        value, default_flow_style=True, sort_keys=False, allow_unicode=True, width=10**6
+    text = yaml.dump(
+        value,
+        Dumper=_Dumper,
+        default_flow_style=True,
+        sort_keys=False,
+        allow_unicode=True,
+        width=10**6,
     )
     return str(text).removesuffix("...\n").strip()
 
@@ -212,6 +210,17 @@ def _offset(draft: Draft) -> float:
 
 
 # --- balance ---------------------------------------------------------------------------------
+
+
+def _with_nose(answers: Answers, outline: Outline, sheet: Sheet) -> Draft:
+    """The model with the nose that balances it best."""
+    shortest, longest = max(30, outline.nose[0]), max(31, outline.nose[1])
+    model = Model(outline, sheet, answers.powered, Fit((shortest + longest) // 2))
+    if answers.layout in MARGINS:
+        first = _worked_out(answers, model)
+        model = _aimed(first, Lattice(first.airframe.surfaces))
+    nose = _nose_length(answers, model, shortest, longest)
+    return _worked_out(answers, replace(model, fit=Fit(nose)))
 
 
 def _aimed(draft: Draft, lattice: Lattice) -> Model:
