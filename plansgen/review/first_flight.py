@@ -8,16 +8,17 @@ from typing import Annotated, Literal
 
 from plansgen.airframe.build import Airframe, LiftingSurface, cut
 from plansgen.balance.result import BalanceResult
+from plansgen.flight.pitching import felt, needed
 from plansgen.flight.result import GRAVITY, FlightResult
 from plansgen.library.design import Design
 from plansgen.library.models import ControlKind
 from plansgen.quantity import Quantity
 from plansgen.review.curves import at
+from plansgen.review.speed_rules import CALM
 
 FIRST_THROW = 2 / 3  # of full travel (common practice, no source)
 THROW_SPEED = 1.2  # stall speeds: fast enough to fly, slow enough for a hand (common practice)
 APPROACH = 1.3  # stall speeds (airworthiness practice for the approach, from memory)
-CALM = 1 / 3  # of the stall speed: the most wind for a first flight (common practice, no source)
 SHOULDER = 1.6  # m, where a glide test begins (estimate)
 STRAIGHT = math.radians(0.25)  # nobody sets a control more finely
 EASY_THROW = 7.5  # m/s, the middle of what a person throws (estimate)
@@ -45,26 +46,31 @@ class Throw:
 class StartTrim:
     """Where to set the pitch control before the first flight, for the speed of the approach.
 
-    way: of its trailing edge. height: of its trailing edge from straight.
+    At the balance point of the card. way: of its trailing edge. height: of its trailing edge from
+    straight. left: what its full throw leaves beyond that, the same way.
     """
 
     key: str
     way: Literal["up", "down", "straight"]
     angle: Annotated[float, Quantity("rad", "Pitch control set at", "flight-trim")]
     height: Annotated[float, Quantity("m", "Trailing edge", "trim-out-throw")]
+    left: Annotated[float, Quantity("m", "Throw left beyond it", "trim-out-throw")]
 
 
 @dataclass(frozen=True)
 class GlideTest:
     """A straight hand launch without power.
 
-    wind: that helps the throw along, 0 when none is needed. distance: of the glide from shoulder
-    height in calm air.
+    wind: that helps the throw along, 0 when none is needed. possible: no more wind is wanted than a
+    first flight may have. distance: of the glide from shoulder height in calm air, at that speed
+    all the way. longest: when it floats down to its stall as well.
     """
 
     speed: Annotated[float, Quantity("m/s", "Throw at", "trim-out-throw-speed")]
     wind: Annotated[float, Quantity("m/s", "Wind wanted", "trim-out-throw-wind")]
+    possible: bool
     distance: Annotated[float, Quantity("m", "Glides about", "trim-out-glide-distance")]
+    longest: Annotated[float, Quantity("m", "Glides at most", "trim-out-glide-distance")]
     sink: Annotated[float, Quantity("m/s", "Sinks", "flight-glide")]
 
 
@@ -162,7 +168,9 @@ def card_of(
         aft=band[1] - root if band else None,
         within=band is not None and band[0] - 1e-9 <= x <= band[1] + 1e-9,
         throws=throws,
-        start=_start(flight, throws),
+        start=_start(
+            airframe, balance, flight, throws, x, flies_off=runs and "hand" not in launches
+        ),
         stall=stall.speed,
         approach=APPROACH * stall.speed,
         turn_stall=turn.speed,
@@ -204,17 +212,64 @@ def _band(balance: BalanceResult, flight: FlightResult, chord: float) -> tuple[f
     return (forward, min(afts)) if forward <= min(afts) else None
 
 
-def _start(flight: FlightResult, throws: tuple[Throw, ...]) -> StartTrim | None:
-    """From the trim curve; less than a quarter of a degree is straight."""
-    held = at(APPROACH * flight.stall.speed, [(p.speed, p.deflection) for p in flight.trim.points])
-    if flight.trim.control is None or held is None:
+def _start(
+    airframe: Airframe,
+    balance: BalanceResult,
+    flight: FlightResult,
+    throws: tuple[Throw, ...],
+    x: float,
+    *,
+    flies_off: bool,
+) -> StartTrim | None:
+    """From the trim curve, at the card's balance point; within a quarter of a degree is straight.
+
+    flies_off: it starts under power, without a throw that shows the glide first, so the thrust
+    that holds height counts too: a high thrust line takes a setting down away again.
+    """
+    control, speed = flight.trim.control, APPROACH * flight.stall.speed
+    held = at(speed, [(p.speed, p.deflection) for p in flight.trim.points])
+    if control is None or held is None:
         return None
-    key = flight.trim.control.rpartition(".")[0]
-    chord = next(throw.chord for throw in throws if throw.key == key)
-    way: Literal["up", "down", "straight"] = "up" if held < 0.0 else "down"
-    if abs(held) < STRAIGHT:
+    throw = next(throw for throw in throws if throw.key == control.rpartition(".")[0])
+    moment = _moved(airframe, balance, flight, x, speed)
+    if flies_off:
+        moment += _thrust_moment(airframe, balance, flight, speed)
+    slope = flight.derivatives.control(control).pitch
+    surface, key = throw.key.split(".")
+    share = next(c.chord_share for c in airframe.surface(surface).controls if c.key == key)
+    set_to = needed(felt(held, share=share) - moment / slope, share=share) if slope else held
+    if set_to is None or abs(set_to) > throw.travel:
+        return None
+    way: Literal["up", "down", "straight"] = "up" if set_to < 0.0 else "down"
+    if abs(set_to) < STRAIGHT:
         way = "straight"
-    return StartTrim(key, way, abs(held), chord * math.sin(abs(held)))
+    height = throw.chord * math.sin(abs(set_to))
+    return StartTrim(throw.key, way, abs(set_to), height, throw.full - height)
+
+
+def _moved(
+    airframe: Airframe, balance: BalanceResult, flight: FlightResult, x: float, speed: float
+) -> float:
+    """Cm that the lift gives when the model is balanced at x and not as the file has it."""
+    ready = balance.ready
+    lift = at(speed, [(p.speed, p.lift) for p in flight.trim.points])
+    if ready is None or lift is None:
+        return 0.0
+    return lift * (x - ready.state.x) / airframe.reference.mac
+
+
+def _thrust_moment(
+    airframe: Airframe, balance: BalanceResult, flight: FlightResult, speed: float
+) -> float:
+    """Cm of the thrust that holds height; a thrust line above the balance point noses it down."""
+    total = sum(p.diameter**2 for p in airframe.propellers)
+    ratio = at(speed, list(zip(flight.performance.speeds, _ratios(flight), strict=True)))
+    if not total or balance.ready is None or ratio is None:
+        return 0.0
+    state, reference = balance.ready.state, airframe.reference
+    height = sum(p.diameter**2 * p.z for p in airframe.propellers) / total - state.z
+    pressure = flight.air.dynamic_pressure(speed) * reference.area
+    return -state.mass * GRAVITY * ratio * height / (pressure * reference.mac)
 
 
 def _glide(flight: FlightResult) -> GlideTest:
@@ -222,7 +277,16 @@ def _glide(flight: FlightResult) -> GlideTest:
     speed = THROW_SPEED * flight.stall.speed
     sink = at(speed, list(zip(table.glide_speeds, table.sinks, strict=True))) or 0.0
     ratio = math.sqrt(max(speed**2 - sink**2, 0.0)) / sink if sink > 0.0 else 0.0
-    return GlideTest(speed, max(0.0, speed - EASY_THROW), SHOULDER * ratio, sink)
+    wind = max(0.0, speed - EASY_THROW)
+    float_ = (speed**2 - flight.stall.speed**2) / (2 * GRAVITY)
+    return GlideTest(
+        speed=speed,
+        wind=wind,
+        possible=wind <= CALM * flight.stall.speed,
+        distance=SHOULDER * ratio,
+        longest=(SHOULDER + float_) * ratio,
+        sink=sink,
+    )
 
 
 def _power(flight: FlightResult, mass: float) -> PowerUp:

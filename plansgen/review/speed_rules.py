@@ -17,6 +17,7 @@ from plansgen.review.words import ESTIMATE, PRACTICE, degrees, grams, percent, s
 
 THROW_EASY, THROW_HARD = 6.0, 9.0  # m/s, what a person throws (estimate)
 LAUNCH = 1.1  # stall speeds: leaving the hand slower, it sinks or drops a wing (common practice)
+CALM = 1 / 3  # of the stall speed: the most wind for a first flight (common practice, no source)
 ROOM = 1.5  # top level speed over stall speed: less is hard to fly (estimate)
 GENTLE, HOT = 7.0, 13.0  # kg/m³ of cubic loading (common practice, no source)
 TIP, NEAR_TIP = 0.70, 0.60  # of the half span (common practice, no source)
@@ -32,7 +33,7 @@ def launch(design: Design, balance: BalanceResult, flight: FlightResult) -> Iter
     needed = LAUNCH * flight.stall.speed
     if "hand" not in design.file.launches or ready is None or needed <= THROW_HARD:
         return
-    mass = ready.state.mass * (THROW_HARD / needed) ** 2
+    mass, wind = ready.state.mass * (THROW_HARD / needed) ** 2, needed - THROW_HARD
     yield Finding(
         rule="hand-launch",
         severity="severe" if flight.stall.speed > THROW_HARD else "caution",
@@ -42,8 +43,12 @@ def launch(design: Design, balance: BalanceResult, flight: FlightResult) -> Iter
         limit=f"{THROW_EASY:.0f} to {THROW_HARD:.0f} m/s, what a person throws (estimate)",
         why="Thrown below its stall speed it drops or falls off on a wing, propeller running, "
         "next to the thrower.",
-        do=f"Wait for a steady {speed(needed - THROW_HARD)} of wind and throw into it, launch it "
-        f"another way, or bring it down to {grams(mass)}.",
+        do=(
+            f"Wait for a steady {speed(wind)} of wind and throw into it, launch"
+            if wind <= CALM * flight.stall.speed
+            else "Launch"
+        )
+        + f" it another way, or bring it down to {grams(mass)}.",
         source=ESTIMATE,
     )
 

@@ -24,6 +24,7 @@ from plansgen.review.first_flight import FIRST_THROW, FirstFlightCard
 from plansgen.review.speed_rules import washout_needed
 
 STEP = 0.02  # of the mean chord: one step of the balance point (common practice, no source)
+HAIR = 0.0005  # m: nobody measures a balance point more finely
 ONE_DEGREE = math.radians(1)
 WASHER, MOUNT = 0.001, 0.035  # m: a washer under one side of a usual motor mount
 TENTH = 0.1  # of the speed, that one step of elevator trim changes
@@ -110,7 +111,7 @@ class Steps:
     def balance_step(self, do: Do) -> tuple[Action, ...]:
         """One step of the balance point: by the battery, and by ballast where it cannot slide.
 
-        None aft where the least static margin would be gone.
+        None where it would leave the card's limits, or take the least static margin away.
         """
         aft = do == "balance point aft"
         limits = self.flight.limits
@@ -118,21 +119,25 @@ class Steps:
             return ()
         shift = STEP * self.airframe.reference.mac * (1 if aft else -1)
         state, battery = self.ready.state, self.ready.battery_mass
+        end = self.card.aft if aft else self.card.forward
+        there = state.x + shift - self.airframe.reference.root_x
+        beyond = 0.0 if end is None else (there - end) * (1 if aft else -1)
+        if beyond > HAIR:
+            return ()
         found = []
         if battery and self.ready.battery_x is not None and self.balance.bay is not None:
             slide = shift * state.mass / battery
-            there = self.ready.battery_x + slide
             low, high = self.balance.bay
-            reached = low - 1e-9 <= there <= high + 1e-9
+            reached = low - 1e-9 <= self.ready.battery_x + slide <= high + 1e-9
             found.append(Action(do, length=abs(slide), reached=reached))
             if reached:
                 return tuple(found)
         ends = self.balance.sensitivity
         if ends is not None:
             place: Literal["nose", "tail"] = "tail" if aft else "nose"
-            end, target = (ends.tail_x if aft else ends.nose_x), state.x + shift
-            if (end - target) * shift > 0.0:
-                mass = ballast_mass(mass=state.mass, x=state.x, target=target, at=end)
+            weight, target = (ends.tail_x if aft else ends.nose_x), state.x + shift
+            if (weight - target) * shift > 0.0:
+                mass = ballast_mass(mass=state.mass, x=state.x, target=target, at=weight)
                 found.append(Action(do, mass=mass, place=place))
         return tuple(found)
 

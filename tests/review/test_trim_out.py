@@ -16,7 +16,7 @@ from plansgen.review.feel import feel_of
 from plansgen.review.first_flight import FirstFlightCard, GlideTest, PowerUp, StartTrim, Throw
 from plansgen.review.trim_out import Symptom, TrimOut, trim_out_of
 from plansgen.review.trim_steps import Action
-from tests.designs import EVERY_LAYOUT, battery, design_of, dossier_of, glider
+from tests.designs import EVERY_LAYOUT, Raw, battery, design_of, dossier_of, glider, item
 from tests.flight.stubby import TAIL_CHORD, stubby
 from tests.random_designs import not_finite
 
@@ -89,6 +89,85 @@ def test_throw_by_ruler() -> None:
     chord = 0.25 * TAIL_CHORD / 1000
     assert throw.full == pytest.approx(chord * math.sin(math.radians(20)))
     assert throw.first == pytest.approx(chord * math.sin(math.radians(40 / 3)))
+
+
+def test_start_is_for_the_balance_point_of_the_card() -> None:
+    """The card says where to balance it; a lump at the tail that is to go must not set it down.
+
+    Moments about the balance point, elementary statics: the same wing and tail in the same air want
+    the same elevator, but for the lump's own weight on them.
+    """
+    raw = stubby() | {"balance": {"target": {"mac": 0.2}}}
+    raw["items"].append(item("lump", 15, x=400))
+    plain, heavy = (guide(dossier_of(file)).card.start for file in (_without(raw, "lump"), raw))
+    assert plain is not None
+    assert heavy is not None
+    assert heavy.angle == pytest.approx(plain.angle, abs=math.radians(0.7))
+    assert heavy.way in (plain.way, "straight")
+
+
+def _without(raw: Raw, name: str) -> Raw:
+    return raw | {"items": [thing for thing in raw["items"] if thing["name"] != name]}
+
+
+def test_a_high_thrust_line_starts_with_more_up_elevator() -> None:
+    """It noses down when the throttle opens; elementary statics. A throw has no power."""
+
+    def held(height: float, launch: str) -> float:
+        raw = stubby() | {"launches": [launch]}
+        raw["items"][0]["at"]["z"] = height
+        start = guide(dossier_of(raw)).card.start
+        assert start is not None
+        return -start.angle if start.way == "up" else start.angle
+
+    assert held(80, "ground") < held(0, "ground") - math.radians(0.5)
+    assert held(80, "hand") == pytest.approx(held(0, "hand"), abs=math.radians(0.3))
+
+
+def test_throw_left_beyond_the_start() -> None:
+    card = guide(model()).card
+    assert card.start is not None
+    (elevator,) = [t for t in card.throws if t.key == card.start.key]
+    assert card.start.left == pytest.approx(elevator.full - card.start.height)
+
+
+def test_no_glide_test_that_wants_more_wind_than_a_first_flight_may_have() -> None:
+    """The card's own wind limit, a third of the stall speed (common practice, no source)."""
+    light = guide(model()).card.glide
+    raw = stubby()
+    raw["items"].append(item("lump", 1500, x=130))
+    heavy = guide(dossier_of(raw)).card
+    assert light is not None
+    assert light.possible
+    assert heavy.glide is not None
+    assert heavy.glide.wind > heavy.wind
+    assert not heavy.glide.possible
+
+
+def test_a_glide_goes_no_further_than_its_energy() -> None:
+    """Height and speed above the stall, both spent at the same ratio: conservation of energy."""
+    card = guide(model()).card
+    assert card.glide is not None
+    height = 1.6 + (card.glide.speed**2 - card.stall**2) / (2 * 9.80665)
+    assert card.glide.longest / card.glide.distance == pytest.approx(height / 1.6)
+
+
+@pytest.mark.parametrize(("room", "offered"), [(0.01, False), (0.03, True)])
+def test_a_step_of_the_balance_point_stays_on_the_card(room: float, offered: bool) -> None:
+    """No step of 2 % past the place that the same page says never to pass."""
+    raw = stubby(arm=400, tail_size=1.3)
+    raw["items"] = raw["items"][:1]
+    raw["batteries"] = [battery(mass=120)]
+    raw["bay"] = {"from": -40, "to": 200, "x": 20}
+    share = dossier_of(raw).balance.loadings[0].state.mac_share
+    raw["balance"] = {
+        "target": {"mac": share},
+        "forward": {"mac": share - room},
+        "aft": {"mac": share + room},
+    }
+    dossier = dossier_of(raw)
+    assert ("balance point forward" in actions(dossier, "twitchy in pitch")) == offered
+    assert ("balance point aft" in actions(dossier, "dives in the glide")) == offered
 
 
 def test_card_stays_within_every_limit() -> None:
