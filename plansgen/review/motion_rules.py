@@ -105,6 +105,24 @@ def steering(airframe: Airframe, flight: FlightResult) -> Iterator[Finding]:
     )
 
 
+def no_pitch_control(airframe: Airframe, flight: FlightResult) -> Iterator[Finding]:
+    """Controls, but none that holds the nose up for the flare or slows it."""
+    if flight.trim.control is not None or not any(s.controls for s in airframe.surfaces):
+        return
+    yield Finding(
+        rule="no-pitch-control",
+        severity="caution",
+        title="Nothing on the stick holds its nose up or down",
+        number="no elevator",
+        limit="an elevator, elevons or a V-tail's",
+        why="Its speed is set on the ground by balance and incidence. It cannot be flared, and not "
+        "be pulled out of a dive.",
+        do="Add an elevator; or try every setting in glides over long grass first, and fly it only "
+        "where a dive into the ground hurts nobody.",
+        source="common practice, no source",
+    )
+
+
 def trim_at_cruise(flight: FlightResult) -> Iterator[Finding]:
     """Pitch control that cruise needs all the time."""
     trim = flight.trim

@@ -71,6 +71,7 @@ def horizontal(design: Design, airframe: Airframe, flight: FlightResult) -> Iter
     reference = airframe.reference
     wanted = least if volume < least else MOST_LEVEL
     arm = wanted * reference.area * reference.mac / area
+    buildable = arm <= reference.span  # nobody builds a tail further back than the wing is wide
     yield Finding(
         rule="tail-volume-horizontal",
         severity="caution" if weak and volume < least else "note",
@@ -78,8 +79,8 @@ def horizontal(design: Design, airframe: Airframe, flight: FlightResult) -> Iter
         number=f"tail volume {volume:.2f}",
         limit=f"{least:.2f} to {MOST_LEVEL:.2f} ({kind.name})",
         why=_why_level(reynolds, small=volume < least, weak=weak),
-        do=f"A tail arm of {mm(arm)} in place of {mm(main.arm)}, or a tail of "
-        f"{dm2(area * wanted / volume)} in place of {dm2(area)}, gives {wanted:.2f}.",
+        do=(f"A tail arm of {mm(arm)} in place of {mm(main.arm)}, or a" if buildable else "A")
+        + f" tail of {dm2(area * wanted / volume)} in place of {dm2(area)}, gives {wanted:.2f}.",
         source=f"{RAYMER}; the upper end from another textbook",
     )
 

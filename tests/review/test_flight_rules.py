@@ -78,6 +78,17 @@ def test_small_tail_is_sized_to_the_textbook() -> None:
     assert rules(short())["tail-volume-vertical"].limit.startswith("0.04")
 
 
+def test_no_tail_arm_longer_than_the_wing_is_wide() -> None:
+    """A tail volume under a tenth wants an arm longer than the span; only the area is told then."""
+    dossier = dossier_of(stubby(tail_size=0.5))
+    found = rules(dossier)["tail-volume-horizontal"]
+    volume = sum(t.volume for t in dossier.airframe.tails if t.direction == "horizontal")
+    assert volume < 0.1
+    assert "arm" not in found.do
+    told, now, wanted = numbers(found.do.replace("dm²", ""))
+    assert told / now == pytest.approx(wanted / volume, rel=0.05)
+
+
 def test_kinds_of_the_textbook_table() -> None:
     """Raymer, table 6.4: sailplane 0.02, homebuilt 0.04, flying boat 0.70 and 0.06."""
     raw = glider()
@@ -206,6 +217,26 @@ def test_spiral_dihedral_told_is_neutral_by_the_textbook() -> None:
     assert product is not None
     more = math.radians(numbers(rules(short())["spiral"].do)[0])
     assert product * (dihedral + more) / dihedral == pytest.approx(1.0, abs=0.01)
+
+
+def test_a_model_that_nothing_pitches_is_told_so() -> None:
+    """Free flight may have none; whoever builds a radio model must know (common practice)."""
+    raw = stubby()
+    assert "no-pitch-control" not in rules(dossier_of(raw))
+    del raw["surfaces"]["tailplane"]["controls"]
+    found = rules(dossier_of(raw))["no-pitch-control"]
+    assert found.severity == "caution"
+
+
+def test_no_wind_is_told_that_a_first_flight_may_not_have() -> None:
+    """A third of the stall speed (common practice, no source) against what the arm lacks."""
+    raw = stubby()
+    raw["items"].append(item("lump", 2500, x=130))
+    dossier = dossier_of(raw)
+    found = rules(dossier)["hand-launch"]
+    stall = flight_of(dossier).stall.speed
+    assert 1.1 * stall - 9.0 > stall / 3
+    assert "Wait for" not in found.do
 
 
 def test_a_model_that_nothing_rolls_is_severe() -> None:
