@@ -260,3 +260,27 @@ def test_what_was_weighed_is_marked() -> None:
     motor = next(words for name, words in rows.items() if name.startswith("motor"))
     assert "weighed" in servo
     assert "weighed" not in motor
+
+
+def test_the_first_flights_say_what_forbids_flying() -> None:
+    """Whoever prints that page alone must not miss a severe finding."""
+    raw = trainer()
+    raw["surfaces"].pop("fin")
+    pages = pages_of(design_of(raw))
+    severe = [f.title for f in pages.dossier.findings if f.severity == "severe"]
+    assert any("wind" in title for title in severe)
+    for title in severe:
+        assert title in pages.words("first-flights")
+
+
+def test_flaps_are_never_told_to_go_up() -> None:
+    words = demo("turnstone").words("first-flights")
+    assert "Flaps go down only" in words
+    assert "down only" in demo("turnstone").tree("first-flights").all("table")[0].words
+
+
+def test_a_glider_is_not_told_to_throttle_back() -> None:
+    words = pages_of(design_of(glider())).words("first-flights").lower()
+    assert "throttle" not in words
+    assert "motor" not in words
+    assert "half the battery" not in words
