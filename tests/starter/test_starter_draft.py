@@ -13,11 +13,15 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
+from plansgen.airframe.build import Airframe
+from plansgen.balance.result import BalanceResult
 from plansgen.dossier import Dossier, work_out
 from plansgen.flight.result import FlightResult, work_out_flight
+from plansgen.library.design import Design
 from plansgen.library.folder import read_design
 from plansgen.library.models import Layout
 from plansgen.problems import BadInput
+from plansgen.review.rules import review
 from plansgen.starter.draft import Answers, Draft, draft_design, sheet_materials
 from plansgen.starter.library import add_design
 
@@ -42,15 +46,27 @@ def answers(**changes: object) -> Answers:
 drafted = cache(draft_design)  # most tests look at the same few drafts
 
 
-def checked(draft: Draft, folder: Path) -> Dossier:
-    """What ``plansgen check`` says of the written file."""
+def written(draft: Draft, folder: Path) -> Design:
+    """The draft as it is read back from its file."""
     (folder / "designs").mkdir(parents=True, exist_ok=True)
     path = add_design(folder, "stint", draft)
     try:
-        return work_out(read_design(folder, "stint"))
+        return read_design(folder, "stint")
     finally:
         path.unlink()
         path.parent.rmdir()
+
+
+def checked(draft: Draft, folder: Path) -> Dossier:
+    """What ``plansgen check`` says of the written file."""
+    return work_out(written(draft, folder))
+
+
+def assert_balances(balance: BalanceResult, airframe: Airframe) -> None:
+    """Battery and ballast are rounded, so a hundredth of the chord is near enough."""
+    assert balance.ready is not None
+    assert balance.ready.remedy is not None
+    assert abs(balance.ready.remedy.offset) < 0.01 * airframe.reference.mac
 
 
 def assert_sound(draft: Draft, wanted: Answers, folder: Path) -> None:
@@ -63,11 +79,7 @@ def assert_sound(draft: Draft, wanted: Answers, folder: Path) -> None:
     assert dossier.flight is not None
     assert min(margin.static_margin for margin in dossier.flight.margins) >= 0.05
     assert dossier.airframe.layout == wanted.layout
-    ready = dossier.balance.ready
-    assert ready is not None
-    assert ready.remedy is not None
-    # Battery and ballast are rounded, so a hundredth of the chord is near enough.
-    assert abs(ready.remedy.offset) < 0.01 * dossier.airframe.reference.mac
+    assert_balances(dossier.balance, dossier.airframe)
     assert dossier.status == "sketch"
 
 
@@ -99,8 +111,25 @@ def test_any_size_and_sheet_balances(
 
 @pytest.mark.parametrize("material", sheet_materials())
 def test_every_packaged_sheet_makes_a_model(material: str, tmp_path: Path) -> None:
-    wanted = answers(material=material, span=1.5)
-    assert_sound(draft_design(wanted), wanted, tmp_path)
+    draft = drafted(answers(material=material, span=1.5))
+    assert_balances(draft.balance, draft.airframe)
+    design = written(draft, tmp_path)
+    assert design.file == draft.file
+    findings = review(design, draft.airframe, draft.balance, None, "")  # without the slow flight
+    assert [f.rule for f in findings if f.severity != "note"] == []
+
+
+def test_the_whole_range_of_sheets_makes_sound_models(tmp_path: Path) -> None:
+    """In full for the lightest, the middle and the heaviest sheet: flight goes with the mass."""
+
+    def mass(material: str) -> float:
+        state = drafted(answers(material=material, span=1.5)).balance.ready
+        return state.state.mass if state else 0.0
+
+    order = sorted(sheet_materials(), key=mass)
+    for material in (order[0], order[len(order) // 2], order[-1]):
+        wanted = answers(material=material, span=1.5)
+        assert_sound(drafted(wanted), wanted, tmp_path)
 
 
 def test_tail_volumes_are_the_textbook_ones() -> None:
