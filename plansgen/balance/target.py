@@ -50,7 +50,8 @@ def rule_applies(layout: Layout) -> bool:
     return layout in RULE_LAYOUTS
 
 
-def _share(mark: BalanceMark, reference: Reference) -> float:
+def share_of_mark(mark: BalanceMark, reference: Reference) -> float:
+    """A designer's mark as a share of the mean aerodynamic chord."""
     if mark.mac is not None:
         return mark.mac
     return reference.share_of_mac(reference.root_x + (mark.root or 0.0))
@@ -83,12 +84,12 @@ def target_of(balance: Balance, layout: Layout, reference: Reference) -> Target 
         if not rule_applies(layout):
             return None
         return _target(reference, "rule", "rule", (RULE_FORWARD, RULE_START, RULE_AFT))
-    share = _share(balance.target, reference)
+    share = share_of_mark(balance.target, reference)
     forward = share - OWN_HALF_BAND
     aft = share + OWN_HALF_BAND
     if balance.forward is not None:
-        forward = _share(balance.forward, reference)
+        forward = share_of_mark(balance.forward, reference)
     if balance.aft is not None:
-        aft = _share(balance.aft, reference)
+        aft = share_of_mark(balance.aft, reference)
     given = balance.forward is not None and balance.aft is not None
     return _target(reference, "own", "own" if given else "assumed", (forward, share, aft))

@@ -8,6 +8,7 @@ from typing import Annotated, Literal
 
 from plansgen.airframe.build import Airframe, LiftingSurface, cut
 from plansgen.balance.result import BalanceResult
+from plansgen.balance.target import share_of_mark
 from plansgen.flight.pitching import felt, needed
 from plansgen.flight.result import GRAVITY, FlightResult
 from plansgen.library.design import Design
@@ -100,7 +101,8 @@ class PowerUp:
 class FirstFlightCard:
     """Everything for the first flight, on one sheet.
 
-    Places are behind the wing's root leading edge. origin: where the balance point is from.
+    Places are behind the wing's root leading edge. origin: where the balance point is from. later:
+    the design's target, where it has another place for its first flights.
     forward, aft: where the target's own limits and the worked-out ones both allow it; None when
     they share no place, so that it must not fly yet. within: whether the balance point itself lies
     between them. start: None without a pitch control. glide: None unless it is launched by hand.
@@ -108,6 +110,7 @@ class FirstFlightCard:
     """
 
     balance: Annotated[float, Quantity("m", "Balance it at", "trim-out-balance")]
+    later: Annotated[float | None, Quantity("m", "Later, balance it at", "trim-out-balance")]
     origin: Literal["own", "rule", "worked out"]
     forward: Annotated[float | None, Quantity("m", "Not ahead of", "trim-out-band")]
     aft: Annotated[float | None, Quantity("m", "Not behind", "trim-out-band")]
@@ -156,13 +159,18 @@ def card_of(
     """The card of one design. mass: ready to fly, with the usual battery. [kg]"""
     launches, stall = design.file.launches, flight.stall
     root = airframe.reference.root_x
-    x, origin = _point(balance, flight, airframe.reference.mac)
+    target, origin = _point(balance, flight, airframe.reference.mac)
+    first = design.file.balance.first
+    x = target
+    if first is not None:
+        x = airframe.reference.x_of_share(share_of_mark(first, airframe.reference))
     band = _band(balance, flight, airframe.reference.mac)
     turn = min(stall.turns, key=lambda t: abs(t.bank - math.radians(45)))
     throws = throws_of(design, airframe)
     runs = bool({"ground", "water"} & set(launches))
     return FirstFlightCard(
         balance=x - root,
+        later=target - root if first is not None else None,
         origin=origin,
         forward=band[0] - root if band else None,
         aft=band[1] - root if band else None,

@@ -246,6 +246,10 @@ REFUSED: dict[str, tuple[Change, str]] = {
         put(balance={"aft": {"mac": 0.3}}),
         "forward and aft limits need a target",
     ),
+    "first flights without a target": (
+        put(balance={"first": {"mac": 0.27}}),
+        "a place for the first flights needs a target",
+    ),
     # --- the whole
     "no wing": (put("surfaces", "wing", role="canard"), "surfaces has no wing"),
     "one name for two": (

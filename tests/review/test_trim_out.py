@@ -106,6 +106,15 @@ def test_start_is_for_the_balance_point_of_the_card() -> None:
     assert heavy.way in (plain.way, "straight")
 
 
+def test_first_flights_at_the_place_the_designer_gives() -> None:
+    """The designer's mark on the root is the number on the card, and the target comes later."""
+    raw = stubby() | {"balance": {"target": {"mac": 0.25}, "first": {"root": 44}}}
+    card = guide(dossier_of(raw)).card
+    assert card.balance == pytest.approx(0.044)
+    assert card.later == pytest.approx(0.25 * 0.2)  # a quarter of the straight chord of 200 mm
+    assert guide(model()).card.later is None
+
+
 def _without(raw: Raw, name: str) -> Raw:
     return raw | {"items": [thing for thing in raw["items"] if thing["name"] != name]}
 

@@ -110,6 +110,9 @@ class Balance(FileModel):
     """Where the designer wants it to balance, and where ballast may go."""
 
     target: BalanceMark | None = Field(None, description="Where it must balance.")
+    first: BalanceMark | None = Field(
+        None, description="Where it balances on its first flights; without it, at the target."
+    )
     forward: BalanceMark | None = Field(None, description="Foremost balance point allowed.")
     aft: BalanceMark | None = Field(None, description="Aftmost balance point allowed.")
     why: Prose | None = Field(None, description="How the designer found it.")
@@ -120,6 +123,8 @@ class Balance(FileModel):
     def _limits_with_target(self) -> Self:
         if self.target is None and (self.forward is not None or self.aft is not None):
             raise ValueError("forward and aft limits need a target")
+        if self.target is None and self.first is not None:
+            raise ValueError("a place for the first flights needs a target")
         return self
 
 
