@@ -13,6 +13,7 @@ own balance calculation.
 from __future__ import annotations
 
 import datetime
+import math
 import textwrap
 from dataclasses import dataclass, replace
 from functools import cache
@@ -272,7 +273,8 @@ def _settled(answers: Answers, model: Model) -> Draft:
         fit = replace(model.fit, battery=_aft(remedy.battery_x * 1000))
         if remedy.ballast is not None:
             before = fit.ballast[0] if fit.ballast else 0.0
-            mass = round(2000 * remedy.ballast.mass) / 2 + before
+            # Rounded up: the battery takes back what is too much, but not what is missing.
+            mass = math.ceil(2000 * remedy.ballast.mass - 1e-6) / 2 + before
             if mass > 0:
                 fit = replace(fit, ballast=(mass, round(remedy.ballast.at_x * 1000)))
         if fit == model.fit:
