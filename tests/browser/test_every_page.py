@@ -30,12 +30,17 @@ class Watcher:
         page.on("console", self._console)
         page.on("pageerror", lambda error: self.seen.append(f"{page.url}: {error}"))
         page.on("request", self._request)
-        page.on("requestfailed", lambda request: self.seen.append(f"failed: {request.url}"))
+        page.on("requestfailed", self._failed)
         page.on("response", self._response)
 
     def _console(self, message: ConsoleMessage) -> None:
         if message.type in ("error", "warning"):
             self.seen.append(f"{message.page.url if message.page else ''}: {message.text}")
+
+    def _failed(self, request: Request) -> None:
+        # Aborted: the visit went on to the next page while a background request was under way.
+        if request.failure != "net::ERR_ABORTED":
+            self.seen.append(f"failed: {request.url}: {request.failure}")
 
     def _request(self, request: Request) -> None:
         if not request.url.startswith((self.site.address + "/", "data:")):
