@@ -71,8 +71,8 @@ class LoadingMargin:
 class FlightResult:
     """Everything about how it flies, at the usual loading unless said otherwise.
 
-    cruise: speed at which derivatives and motions are worked out. forward_on: the forward limit
-    with the propellers running at full throttle.
+    neutral_in_wake: the aft limit keeps its margin from the foremost of the two neutral points.
+    cruise: of derivatives and motions. forward_on: the forward limit at full throttle.
     """
 
     air: Air
@@ -81,6 +81,10 @@ class FlightResult:
     ]
     neutral_from_root: Annotated[
         float, Quantity("m", "Neutral point aft of the wing's root leading edge", "neutral-point")
+    ]
+    neutral_in_wake: Annotated[
+        float,
+        Quantity("1", "Neutral point with the tail in the wing's wake", "flight-aft-limit", "%"),
     ]
     cruise: Annotated[float, Quantity("m/s", "Speed of cruise", "flight-glide")]
     cruise_lift: Annotated[float, Quantity("1", "Lift coefficient in cruise", "flight-glide")]
@@ -187,15 +191,17 @@ def work_out_flight(
     control = work_out_control_power(handling)
     motions, rules = _motions(case, derivatives, performance, cruise)
     reference, neutral = airframe.reference, derivatives.neutral_point
+    in_wake = _neutral_in_wake(case, derivatives, performance, case.lift_at(cruise))
     return FlightResult(
         air=case.air,
         neutral_share=reference.share_of_mac(neutral),
         neutral_from_root=neutral - reference.root_x,
+        neutral_in_wake=reference.share_of_mac(in_wake),
         cruise=cruise,
         cruise_lift=case.lift_at(cruise),
         derivatives=derivatives,
         margins=_margins(balance, neutral, reference.mac),
-        limits=_limits(case, stall, performance, neutral),
+        limits=_limits(case, stall, performance, min(neutral, in_wake)),
         forward_on=_forward_on(case, stall, performance, handling.thrust_at(stall.speed)),
         stall=stall,
         performance=performance,
@@ -311,6 +317,38 @@ def _forward_on(
     return forward_limit(model, mass=case.state.mass, air=case.air, travel=case.travel)
 
 
+def _neutral_in_wake(
+    case: _Case, derivatives: Derivatives, performance: Performance, lift: float
+) -> float:
+    """Neutral point in cruise with each tail in the wing's wake, x. [m]
+
+    Slow air takes from the tail's share of stability, so the aft limit must keep its margin from
+    here: x - c dCm/dCL, read off the states with the control held.
+    """
+    alpha, drag = derivatives.alpha_at, _wing_drag(case, performance)
+    ratios = _wakes(case, alpha=alpha, drag=drag)
+    if not ratios:
+        return derivatives.neutral_point
+    point = case.model.point
+    model = PitchModel(case.airframe, lattice=case.lattice, point=point, pressures=ratios)
+    line = model.line(0.0)
+    slopes = np.gradient(line.pitches, line.lifts)
+    slope = float(np.interp(lift, line.lifts, slopes))
+    return point[0] - slope * case.airframe.reference.mac
+
+
+def _wakes(case: _Case, *, alpha: float, drag: float) -> dict[str, float]:
+    """Dynamic pressure that the wing's wake leaves each tail, over free air's."""
+    ratios = {}
+    for surface in case.airframe.surfaces:
+        if surface.role in ("tailplane", "vee-tail"):
+            (wake,) = tail_wakes(
+                case.airframe, surface, alphas=[alpha], drags=[drag], wings=case.wings
+            )
+            ratios[surface.key] = wake.ratio
+    return ratios
+
+
 def _in_other_air(
     case: _Case, stall: Stall, performance: Performance, *, thrust: float
 ) -> PitchModel:
@@ -321,17 +359,9 @@ def _in_other_air(
     washes = wash_on_surfaces(
         case.airframe, thrust=thrust, speed=stall.speed, density=case.air.density
     )
-    ratios = {}
-    for surface, wash in zip(case.airframe.surfaces, washes, strict=True):
-        if surface.role in ("tailplane", "vee-tail"):
-            (wake,) = tail_wakes(
-                case.airframe,
-                surface,
-                alphas=[stall.angle],
-                drags=[drag],
-                wings=case.wings,
-            )
-            ratios[surface.key] = max(0.0, wake.ratio + (wash.gain or 1.0) - 1.0)
+    gains = {wash.surface: wash.gain or 1.0 for wash in washes}
+    wakes = _wakes(case, alpha=stall.angle, drag=drag)
+    ratios = {key: max(0.0, ratio + gains[key] - 1.0) for key, ratio in wakes.items()}
     return PitchModel(case.airframe, lattice=case.lattice, point=case.model.point, pressures=ratios)
 
 

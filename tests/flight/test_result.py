@@ -84,3 +84,17 @@ def test_thrust_is_that_of_all_propellers() -> None:
     dossier = work_out(shelduck)
     assert thrust_of(shelduck.file, dossier.airframe) == pytest.approx(2 * given * GRAVITY)
     assert set(travels_of(shelduck.file)) == {"wing.aileron", "tailplane.elevator", "fin.rudder"}
+
+
+def test_slow_air_at_the_tail_brings_the_aft_limit_forward(dunlin: Dossier) -> None:
+    """Wing and tail by the textbook sum (Nelson): less tail pressure, less stability."""
+    flight = dunlin.flight
+    assert flight is not None
+    assert flight.neutral_in_wake < flight.neutral_share
+    assert flight.aft_share == pytest.approx(flight.neutral_in_wake - 0.05, abs=1e-9)
+
+
+def test_without_a_tail_there_is_no_wake_to_stand_in() -> None:
+    flight = work_out(read_design(REPOSITORY, "whimbrel")).flight
+    assert flight is not None
+    assert flight.neutral_in_wake == pytest.approx(flight.neutral_share, abs=1e-12)
