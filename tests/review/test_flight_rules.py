@@ -110,7 +110,10 @@ def test_unstable_is_severe_and_the_ballast_told_reaches_the_aft_limit() -> None
     raw = glider()
     mass, at = numbers(found.do)[:2]
     raw["items"].append(item("ballast", mass, x=at))
-    assert flight_of(dossier_of(raw)).margins[0].static_margin == pytest.approx(0.05, abs=0.005)
+    after = dossier_of(raw)
+    assert after.balance.ready is not None
+    share = after.balance.ready.state.mac_share
+    assert share == pytest.approx(flight_of(after).aft_share, abs=0.005)
 
 
 def limits(*, forward: float | None, aft: float) -> Limits:
