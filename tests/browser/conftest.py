@@ -7,7 +7,6 @@ house style, and the demo library as ``plansgen build`` leaves it.
 from __future__ import annotations
 
 import functools
-import os
 import shutil
 import threading
 from collections.abc import Iterator
@@ -17,22 +16,13 @@ from http.server import SimpleHTTPRequestHandler, ThreadingHTTPServer
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Browser, BrowserContext, sync_playwright
+from playwright.sync_api import Browser, BrowserContext
 
 from plansgen.site.engine import run_engine
 from plansgen.site.overlay import write_theme
 
 HERE = Path(__file__).parent
 REPOSITORY = HERE.parents[1]
-FLAGS = (
-    "--no-sandbox",
-    "--disable-gpu",
-    "--disable-background-networking",
-    "--disable-component-update",
-    "--disable-sync",
-    "--no-first-run",
-    "--disable-quic",
-)
 VIEWPORTS = {"desktop": (1280, 800), "tablet": (820, 1180)}
 
 
@@ -79,26 +69,6 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
     for item in items:
         if HERE in item.path.parents:
             item.add_marker(pytest.mark.browser)
-
-
-@pytest.fixture(scope="session")
-def chromium() -> str:
-    """The path of an installed Chromium."""
-    for name in ("/usr/bin/chromium", "chromium", "chromium-browser", "google-chrome"):
-        if path := shutil.which(name):
-            return path
-    reason = "no Chromium found; install it to run the browser tests"
-    if os.environ.get("PLANSGEN_REQUIRE_BROWSER") == "1":
-        pytest.fail(reason)
-    pytest.skip(reason)
-
-
-@pytest.fixture(scope="session")
-def browser(chromium: str) -> Iterator[Browser]:
-    with sync_playwright() as playwright:
-        browser = playwright.chromium.launch(executable_path=chromium, args=list(FLAGS))
-        yield browser
-        browser.close()
 
 
 @pytest.fixture(scope="session")

@@ -4,8 +4,6 @@ from __future__ import annotations
 
 import http.client
 import json
-import os
-import shutil
 import socket
 import threading
 import time
@@ -13,7 +11,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Page, expect, sync_playwright
+from playwright.sync_api import Browser, Page, expect
 from watchdog.observers import Observer
 
 from plansgen.problems import BadInput, Problem
@@ -323,15 +321,11 @@ def test_a_template_folder_made_meanwhile_is_watched_too(library: Path) -> None:
 # --- all of it, in a browser ---------------------------------------------------------------------
 
 
-@pytest.fixture(scope="module")
-def page() -> Iterator[Page]:
-    chromium = shutil.which("chromium")
-    options = {"executable_path": chromium} if chromium else {}
-    root = ["--no-sandbox"] if hasattr(os, "geteuid") and os.geteuid() == 0 else []
-    with sync_playwright() as tool:
-        browser = tool.chromium.launch(args=root, **options)  # type: ignore[arg-type]
-        yield browser.new_page()
-        browser.close()
+@pytest.fixture
+def page(browser: Browser) -> Iterator[Page]:
+    opened = browser.new_page()
+    yield opened
+    opened.close()
 
 
 class _EndError(Exception):
