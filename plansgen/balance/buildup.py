@@ -142,7 +142,8 @@ def block_of(item_mass: float, at: Vertex, size: Vertex | None) -> Moments:
     return block(at, size, item_mass) if size else simplex([at], item_mass)
 
 
-def _item_line(item: Item) -> Weighted:
+def item_line(item: Item) -> Weighted:
+    """The line of one bought thing, or of a pair."""
     size = (item.size.x, item.size.y, item.size.z) if item.size else None
     one = block_of(item.mass, vertex(item.at), size)
     moments = one + one.mirrored() if item.mirror else one
@@ -213,5 +214,5 @@ def build_up(design: DesignFile, airframe: Airframe, materials: Materials) -> tu
     components = {**design.surfaces, **design.bodies}
     weighed = frozenset(key for key, part in components.items() if part.measured is not None)
     lines += [*_glue(design, lines), *_paint(design, airframe, weighed)]
-    lines += [_item_line(item) for item in design.items]
+    lines += [item_line(item) for item in design.items]
     return tuple(lines)

@@ -16,19 +16,23 @@ from plansgen.balance.advice import (
     remedy_for,
     sensitivity_of,
 )
-from plansgen.balance.buildup import MassLine, Materials, block_of, build_up
+from plansgen.balance.buildup import MassLine, Materials, block_of, build_up, item_line
 from plansgen.balance.centre import MassState, state_of
-from plansgen.balance.elements import Moments, together
+from plansgen.balance.elements import NOTHING, Moments, together
 from plansgen.balance.target import Target, rule_applies, target_of
-from plansgen.library.models import Battery, BatteryBay, DesignFile
+from plansgen.library.models import Battery, BatteryBay, DesignFile, Variant
 from plansgen.quantity import Quantity
 
 
 @dataclass(frozen=True)
 class Loading:
-    """The model ready to fly with one battery (or without one, for a glider)."""
+    """The model ready to fly with one battery (or without one, for a glider).
+
+    variant: the way of loading it, None for the usual one.
+    """
 
     battery: str | None
+    variant: str | None
     battery_mass: Annotated[float | None, Quantity("kg", "Battery", "given-by-designer")]
     battery_measured: bool
     battery_x: Annotated[
@@ -37,6 +41,11 @@ class Loading:
     battery_z: Annotated[float | None, Quantity("m", "Height of the battery", "given-by-designer")]
     state: MassState
     remedy: Remedy | None
+
+    @property
+    def aboard(self) -> str:
+        """What it flies with, in words; empty when there is nothing to tell apart."""
+        return ", ".join(words for words in (self.battery, self.variant) if words)
 
 
 @dataclass(frozen=True)
@@ -73,6 +82,12 @@ def _battery_moments(battery: Battery, bay: BatteryBay, place: BatteryPlace) -> 
     return block_of(battery.mass, (place.x, bay.y, bay.z), size)
 
 
+def _changed(design: DesignFile, variant: Variant) -> Moments:
+    """What a variant adds to the usual model, less what it leaves out."""
+    gone = together(item_line(item)[1] for item in design.items if item.name in variant.without)
+    return together(item_line(item)[1] for item in variant.add) + gone.scaled(-1.0)
+
+
 def _places(design: DesignFile, airframe: Airframe) -> BallastPlaces:
     nose, tail = design.balance.nose, design.balance.tail
     return BallastPlaces(
@@ -92,14 +107,17 @@ def work_out_balance(design: DesignFile, airframe: Airframe, materials: Material
     target = target_of(design.balance, airframe.layout, reference)
     places = _places(design, airframe)
 
-    def loading(battery: Battery | None) -> Loading:
+    def loading(battery: Battery | None, variant: Variant | None = None) -> Loading:
         place = _battery_place(battery, design.bay) if battery and design.bay else None
-        moments = structure
+        moments = structure + (_changed(design, variant) if variant else NOTHING)
         if battery and design.bay and place:
-            moments = structure + _battery_moments(battery, design.bay, place)
-        state = state_of(battery.name if battery else "ready to fly", moments, reference)
+            moments += _battery_moments(battery, design.bay, place)
+        names = (battery.name if battery else "", variant.name if variant else "")
+        title = ", ".join(name for name in names if name) or "ready to fly"
+        state = state_of(title, moments, reference)
         return Loading(
             battery=battery.name if battery else None,
+            variant=variant.name if variant else None,
             battery_mass=battery.mass if battery else None,
             battery_measured=bool(battery and battery.measured),
             battery_x=place.x if place else None,
@@ -111,6 +129,13 @@ def work_out_balance(design: DesignFile, airframe: Airframe, materials: Material
     choices: tuple[Battery | None, ...] = design.batteries or (None,)
     weighs = structure.mass > 0.0
     loadings = tuple(loading(choice) for choice in choices if weighs or choice)
+    if loadings:
+        least = 1e-9 * structure.mass  # a variant that leaves nothing has no balance
+        loadings += tuple(
+            loading(choices[0], variant)
+            for variant in design.variants
+            if structure.mass + _changed(design, variant).mass > least
+        )
     usual = loadings[0].state if loadings else None
     return BalanceResult(
         lines=tuple(line for line, _ in weighted),

@@ -66,7 +66,7 @@ def marks_of(dossier: Dossier) -> list[Mark]:
     """Every place worth a mark, from the front."""
     flight, target = dossier.flight, dossier.balance.target
     marks = [
-        Mark(loading.state.mac_share, f"balances with {loading.battery or 'all aboard'}")
+        Mark(loading.state.mac_share, f"balances with {loading.aboard or 'all aboard'}")
         for loading in dossier.balance.loadings
     ]
     if target is not None:

@@ -219,7 +219,7 @@ def _margins(
 ) -> tuple[LoadingMargin, ...]:
     return tuple(
         LoadingMargin(
-            loading.battery or "ready to fly",
+            loading.state.name,
             (neutral_point - loading.state.x) / chord,
             *_at_bay_ends(loading, balance.bay, neutral_point, chord),
         )

@@ -78,7 +78,7 @@ def _outside(loading: Loading, remedy: Remedy, target: Target, *, usual: bool) -
     return Finding(
         rule="balance-limits",
         severity="caution" if mends_by_sliding or not usual else "severe",
-        title=f"{what} with {loading.battery}" if loading.battery else f"{what} as it stands",
+        title=f"{what} with {loading.aboard}" if loading.aboard else f"{what} as it stands",
         number=f"{loading.state.mac_share * 100:.1f} % of the mean aerodynamic chord",
         limit=f"{target.forward_share * 100:.1f} to {target.aft_share * 100:.1f} %",
         why=feel,
@@ -136,7 +136,7 @@ def bay_reach(balance: BalanceResult) -> Iterator[Finding]:
         yield Finding(
             rule="bay-reach",
             severity="note",
-            title=f"The bay does not reach the target with {loading.battery}",
+            title=f"The bay does not reach the target with {loading.aboard}",
             number=f"{_mm(abs(remedy.offset))} off the target",
             limit="0 mm",
             why="It is within the limits, but the target itself needs more than the bay gives.",

@@ -47,7 +47,7 @@ def static_margin(
 
 
 def _with(loading: Loading) -> str:
-    return f" with {loading.battery}" if loading.battery else ""
+    return f" with {loading.aboard}" if loading.aboard else ""
 
 
 def _too_small(

@@ -232,6 +232,14 @@ REFUSED: dict[str, tuple[Change, str]] = {
     ),
     "two items in one place": (put(items=[item(mirror=True)]), "a mirrored item needs at.y"),
     "a folding servo": (put(items=[item(kind="servo", folds=True)]), "only a propeller folds"),
+    "a variant of nothing": (
+        put(variants=[{"name": "as it is"}]),
+        "a variant must add something or do without something",
+    ),
+    "a variant without a stranger": (
+        put(variants=[{"name": "bare", "without": ["camera"]}]),
+        'there is no item "camera"',
+    ),
     # --- battery and balance
     "bay runs forward": (put(bay={"from": 50, "to": 20}), "to must lie aft of from"),
     "battery of the plan outside its bay": (put("bay", x=161), "x must lie between from and to"),

@@ -36,6 +36,7 @@ from plansgen.library.models.masses import (
     Battery,
     BatteryBay,
     Item,
+    Variant,
 )
 from plansgen.library.models.pages import Flight, FlightLog, NotesHead, StepHead, StepPicture, Wait
 from plansgen.library.models.parts import (
@@ -96,6 +97,7 @@ __all__ = [
     "StickSize",
     "Surface",
     "SurfaceRole",
+    "Variant",
     "Wait",
     "assumed",
 ]

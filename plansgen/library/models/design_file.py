@@ -21,7 +21,7 @@ from plansgen.library.models.fields import (
     Status,
     assumed,
 )
-from plansgen.library.models.masses import Allowance, Balance, Battery, BatteryBay, Item
+from plansgen.library.models.masses import Allowance, Balance, Battery, BatteryBay, Item, Variant
 from plansgen.library.models.parts import BODY_COVERS, SURFACE_COVERS, Part
 from plansgen.library.models.surfaces import Surface
 from plansgen.library.tables import Fact, Material
@@ -97,6 +97,9 @@ class DesignFile(FileModel):
     parts: tuple[Part, ...] = Field((), max_length=100, description="Struts, wires and the like.")
     items: tuple[Item, ...] = Field((), max_length=100, description="Bought things.")
     batteries: tuple[Battery, ...] = Field((), max_length=20, description="The usual one first.")
+    variants: tuple[Variant, ...] = Field(
+        (), max_length=10, description="Other ways of loading it, each with the usual battery."
+    )
     bay: BatteryBay | None = Field(None, description="Where the battery may slide.")
     balance: Balance = Field(Balance(), description="Where it must balance.")
     allowance: Allowance = Field(Allowance(), description="Glue and paint.")
@@ -111,6 +114,10 @@ class DesignFile(FileModel):
         for number, battery in enumerate(self.batteries):
             if self.bay and battery.x is not None and not self.bay.reaches(battery.x):
                 raise ValueError(f"batteries[{number}].x must lie in the bay")
+        names = {item.name for item in self.items}
+        for number, variant in enumerate(self.variants):
+            if missing := [name for name in variant.without if name not in names]:
+                raise ValueError(f'variants[{number}].without: there is no item "{missing[0]}"')
         if shared := sorted(set(self.surfaces) & set(self.bodies)):
             raise ValueError(f'"{shared[0]}" names a surface and a body; use two names')
         for key, surface in self.surfaces.items():

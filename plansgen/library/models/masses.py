@@ -53,6 +53,20 @@ class Item(FileModel):
         return self
 
 
+class Variant(FileModel):
+    """Another way of loading the model: things taken out of it, or put in."""
+
+    name: Line = Field(description="What it is called, such as with camera.")
+    add: tuple[Item, ...] = Field((), max_length=20, description="Items put in.")
+    without: tuple[Line, ...] = Field((), max_length=20, description="Names of items taken out.")
+
+    @check(mode="after")
+    def _changes_something(self) -> Self:
+        if not self.add and not self.without:
+            raise ValueError("a variant must add something or do without something")
+        return self
+
+
 class Battery(FileModel):
     """One of the batteries the model may fly with."""
 
