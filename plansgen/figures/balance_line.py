@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from plansgen.balance.result import Loading
 from plansgen.balance.target import RULE_AFT, RULE_FORWARD
 from plansgen.dossier import Dossier
 from plansgen.figures import style, symbols
@@ -62,12 +63,18 @@ def percent(share: float) -> str:
     return f"{round(share * 100, 1) + 0.0:.1f} %"
 
 
+def _balances(loading: Loading) -> str:
+    """A variant flies with the usual battery, which needs no second telling."""
+    if loading.variant:
+        return f"balances {loading.variant}"
+    return f"balances with {loading.battery or 'all aboard'}"
+
+
 def marks_of(dossier: Dossier) -> list[Mark]:
     """Every place worth a mark, from the front."""
     flight, target = dossier.flight, dossier.balance.target
     marks = [
-        Mark(loading.state.mac_share, f"balances with {loading.aboard or 'all aboard'}")
-        for loading in dossier.balance.loadings
+        Mark(loading.state.mac_share, _balances(loading)) for loading in dossier.balance.loadings
     ]
     if target is not None:
         marks.append(Mark(target.share, "target"))
