@@ -45,6 +45,9 @@ _EXACT: dict[str, Fraction] = {
     "mAh": Fraction(36, 10),
     "V": Fraction(1),
     "A": Fraction(1),
+    "kPa": Fraction(1000),
+    "MPa": Fraction(10**6),
+    "GPa": Fraction(10**9),
 }
 
 _LENGTHS = {
@@ -81,6 +84,10 @@ UNITS: dict[str, dict[str, str]] = {
     "a charge": {"mAh": "milliampere*hour", "Ah": "ampere*hour"},
     "a voltage": {"V": "volt", "mV": "millivolt"},
     "a current": {"A": "ampere", "mA": "milliampere"},
+    "a pressure": {
+        **{"Pa": "pascal", "kPa": "kilopascal", "MPa": "megapascal", "GPa": "gigapascal"},
+        **{"psi": "pound_force_per_square_inch", "ksi": "kip_per_square_inch"},
+    },
 }
 KIND_OF = {unit: kind for kind, units in UNITS.items() for unit in units}
 
@@ -125,4 +132,5 @@ COMMON = frozenset(
     | {"mm2", "cm2", "dm2", "m2", "in2", "ft2", "cm3", "ml", "in3"}
     | {"g/m2", "kg/m2", "oz/yd2", "oz/ft2", "g/m", "kg/m", "oz/ft", "kg/m3", "g/cm3", "lb/ft3"}
     | {"m/s", "km/h", "mph", "kt", "ft/s", "mAh", "Ah", "V", "mV", "A", "mA"}
+    | {"kPa", "MPa", "GPa", "psi"}
 )

@@ -244,3 +244,6 @@ Speed = Annotated[float, Measure("a speed", "m/s", "200 m/s", "0.001 m/s", True,
 Charge = Annotated[float, Measure("a charge", "mAh", "100 Ah", "1 mAh", examples=(1500, "1.5 Ah"))]
 Voltage = Annotated[float, Measure("a voltage", "V", "1000 V", "0.001 V", examples=(11.1, "3.7 V"))]
 Current = Annotated[float, Measure("a current", "A", "1000 A", "0.001 A", True, (20, "500 mA"))]
+Pressure = Annotated[
+    float, Measure("a pressure", "MPa", "2000 GPa", "1 Pa", examples=("10 GPa", "60 MPa"))
+]

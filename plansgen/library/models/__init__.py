@@ -44,11 +44,14 @@ from plansgen.library.models.parts import (
     SURFACE_COVERS,
     Component,
     Cover,
+    Lies,
+    Over,
     Part,
     Run,
     StickSize,
 )
 from plansgen.library.models.sections import Section, SectionField
+from plansgen.library.models.structure import HoldDown, Mount, Structure
 from plansgen.library.models.surfaces import TRAVEL, Control, Station, Surface
 
 __all__ = [
@@ -74,14 +77,18 @@ __all__ = [
     "FlightAims",
     "FlightLog",
     "Frame",
+    "HoldDown",
     "Item",
     "ItemKind",
     "Key",
     "Launch",
     "Layout",
+    "Lies",
     "Line",
+    "Mount",
     "Name",
     "NotesHead",
+    "Over",
     "Part",
     "Point",
     "Prose",
@@ -95,6 +102,7 @@ __all__ = [
     "StepHead",
     "StepPicture",
     "StickSize",
+    "Structure",
     "Surface",
     "SurfaceRole",
     "Variant",

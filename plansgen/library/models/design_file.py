@@ -23,6 +23,7 @@ from plansgen.library.models.fields import (
 )
 from plansgen.library.models.masses import Allowance, Balance, Battery, BatteryBay, Item, Variant
 from plansgen.library.models.parts import BODY_COVERS, SURFACE_COVERS, Part
+from plansgen.library.models.structure import Structure
 from plansgen.library.models.surfaces import Surface
 from plansgen.library.tables import Fact, Material
 from plansgen.library.units import FileUnits, Height, Mass, Share
@@ -104,6 +105,7 @@ class DesignFile(FileModel):
     balance: Balance = Field(Balance(), description="Where it must balance.")
     allowance: Allowance = Field(Allowance(), description="Glue and paint.")
     flight: FlightAims = Field(FlightAims(), description="Where it flies.")
+    structure: Structure = Field(Structure(), description="What it must stand.")
 
     @check(mode="after")
     def _hangs_together(self) -> Self:

@@ -55,6 +55,23 @@ class StickSize(FileModel):
         return self
 
 
+Lies = Literal["top", "bottom", "top and bottom", "middle", "between", "corners"]
+"""Where a stick sits in the height of what it runs along; see ``Part.lies``."""
+
+
+class Over(FileModel):
+    """How much of the chord a skin reaches over, as shares from the leading edge."""
+
+    from_: ChordShare = Field(0.0, alias="from", description="Its foremost edge.")
+    to: ChordShare = Field(1.0, description="Its aftmost edge.")
+
+    @check(mode="after")
+    def _has_width(self) -> Self:
+        if self.to <= self.from_:
+            raise ValueError("to must lie aft of from")
+        return self
+
+
 Cover = Literal[
     "plate",
     "both skins",
@@ -93,6 +110,40 @@ class Part(FileModel):
     length: PositiveLength | None = Field(None, description="Length of stick, one piece.")
     at: Point | None = Field(None, description="Where the middle of it lies, from the datum.")
     size: StickSize | None = Field(None, description="Cross-section of a stick, tube or wire.")
+    size_out: StickSize | None = Field(
+        None, description="With run: cross-section at its far end; it tapers straight to that."
+    )
+    lies: Lies | None = Field(
+        None,
+        description="With run: where the stick sits. On a surface: against the top or the bottom "
+        "skin, top and bottom (the count shared out), middle of the height, or between (a web "
+        "that stands between caps or skins); left out: middle, where it helps least. On a body: "
+        "corners, or leave it out and give y and z.",
+    )
+    grain: Literal["along", "across"] | None = Field(
+        None,
+        description="Which way grain, flutes or the stiff direction of a sheet run: along the span "
+        "or body, or across it. Left out: along.",
+    )
+    over: Over | None = Field(
+        None, description="With cover on a surface: the part of the chord that a skin reaches over."
+    )
+    joins: NonNegativeLength | None = Field(
+        None,
+        description="With run on a surface: the span of the joint that this brace or joiner "
+        "carries through; 0 is the centre.",
+    )
+    glue: Line | None = Field(
+        None, description="With joins: the glue that holds it, a material of kind glue."
+    )
+    braces: Literal["strut", "wire"] | None = Field(
+        None,
+        description="With line: a strut pulls and pushes, a wire only pulls; both hold what their "
+        "ends touch.",
+    )
+    preload: Mass | None = Field(
+        None, description="With braces wire: how tight it is set, as a luggage scale shows it."
+    )
     from_: NonNegativeLength | None = Field(
         None, alias="from", description="With cover on a surface: inboard end along the span."
     )
@@ -125,6 +176,33 @@ class Part(FileModel):
             raise ValueError("from and to go with cover; inside run they have their own place")
         if self.from_ is not None and self.to is not None and self.to <= self.from_:
             raise ValueError("to must lie outboard of from")
+        return self
+
+    @check(mode="after")
+    def _structure_where_it_belongs(self) -> Self:
+        """What says how a part carries load goes with the kind of part that can."""
+        belongs = {
+            "run": ("size_out", "lies", "joins"),
+            "cover": ("over",),
+            "line": ("braces",),
+        }
+        for amount, fields in belongs.items():
+            for name in fields:
+                if getattr(self, name) is not None and getattr(self, amount) is None:
+                    raise ValueError(f"{name} goes with {amount}")
+        if self.size_out is not None and self.size is None:
+            raise ValueError("size_out goes with size")
+        if self.size_out is not None and (self.size_out.diameter is None) != (
+            self.size is None or self.size.diameter is None
+        ):
+            raise ValueError("size_out has another shape than size")
+        if self.glue is not None and self.joins is None:
+            raise ValueError("glue goes with joins")
+        if self.preload is not None and self.braces != "wire":
+            raise ValueError("preload goes with braces: wire")
+        run, joins = self.run, self.joins
+        if run is not None and joins is not None and not run.from_ <= joins <= run.to:
+            raise ValueError("joins must lie between the ends of the run")
         return self
 
 

@@ -1,0 +1,1 @@
+"""Flat parts: unrolling, folds, nesting on sheets, printing at full size."""

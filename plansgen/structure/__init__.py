@@ -1,0 +1,1 @@
+"""Loads along the span, sections as built, margins, joints, wires and booms."""
