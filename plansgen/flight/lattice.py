@@ -197,10 +197,7 @@ class Lattice:
         onset, spin = self._motion(flow, point, scale)
         weights = self._weights(flow, onset, spin)
         circulation = self._units @ weights
-        start, end = self._lines.bound
-        velocity = onset - np.cross(spin, self._middles) + (self._induced @ weights).T
-        velocity = velocity + self._wash(flow, "bound")
-        force = np.cross(velocity, (end - start) * circulation[:, None])
+        force = self._on_bound(flow, onset, spin, weights)
         legs = self._leg_circulations(circulation)
         leg_start, leg_end = self._lines.legs
         along = (leg_end - leg_start) * legs[:, None]
@@ -212,6 +209,23 @@ class Lattice:
         moment *= np.array([-1.0, 1.0, -1.0]) / [scale.span, scale.chord, scale.span]
         drag = self.trefftz.drag(self._strip_totals(circulation))
         return np.asarray(np.concatenate([total, moment, [drag]]) * 2 / scale.area)
+
+    def _on_bound(self, flow: Flow, onset: Array, spin: Array, weights: Array) -> Array:
+        """Force on every bound piece over ρV², in the body's axes. [m²]"""
+        circulation = self._units @ weights
+        start, end = self._lines.bound
+        velocity = onset - np.cross(spin, self._middles) + (self._induced @ weights).T
+        velocity = velocity + self._wash(flow, "bound")
+        return np.cross(velocity, (end - start) * circulation[:, None])
+
+    def bound_forces(self, flow: Flow, *, point: Point, scale: Scale) -> tuple[Array, Array]:
+        """Where the air acts on each panel, and with what force over ½ρV²: two (panels, 3). [m, m²]
+
+        In the body's axes, panels by sheet, row, strip; pieces along the chord are left out.
+        """
+        onset, spin = self._motion(flow, point, scale)
+        weights = self._weights(flow, onset, spin)
+        return self._middles, 2 * self._on_bound(flow, onset, spin, weights)
 
     def _by_sheet(self, panels: Array) -> list[Array]:
         counts = np.cumsum([s.rows * s.strips for s in self.sheets])[:-1]
