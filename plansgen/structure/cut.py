@@ -10,7 +10,7 @@ import math
 from dataclasses import dataclass
 from typing import Literal
 
-from plansgen.structure.elastic import Sheet, Solid
+from plansgen.structure.elastic import Solid
 
 Place = tuple[float, float]
 StressKind = Literal["tension", "compression", "shear", "wrinkling", "buckling"]
@@ -62,22 +62,31 @@ class Plate:
 class Wall:
     """A straight line along which shear flows from one joint of the cut to another. [m]
 
-    Walls that end at the same place are joined there. plies: which pieces of the cut lie on it;
-    none for a rigid link, such as the glue between a cap and the skin over it. sheet: the sheet it
-    is made of, for wrinkling. rounded: part of a rod's or tube's ring.
+    Walls that end at the same place are joined there. plies: which pieces of the cut lie on it,
+    each from the wall's start to its end; none for a rigid link, such as the glue between a cap
+    and the skin over it. core: what the faces of a sandwich are bonded to. pitch: between the lines
+    of glue that hold a liner on its flutes [m]. stick: a rectangle of its own, not a strip of a
+    longer sheet. rounded: a strip of a rod's or tube's ring.
     """
 
     start: Place
     end: Place
     plies: tuple[int, ...]
-    sheet: Sheet | None = None
+    core: Solid | None = None
+    pitch: float | None = None
     plate: Plate | None = None
+    stick: bool = False
     rounded: bool = False
+
+    @property
+    def length(self) -> float:
+        """From joint to joint. [m]"""
+        return math.dist(self.start, self.end)
 
 
 @dataclass(frozen=True)
 class Cut:
-    """One cut. Every piece lies on one wall.
+    """One cut. Every piece lies on one wall; without walls, pieces are joined as they meet.
 
     span: where along the surface, or x along the body. axis: the place that torque and shear are
     given about; left out: the load goes through the shear centre. ignored: parts that run through

@@ -1,0 +1,399 @@
+"""Shear flow and torsion of thin walls, open or closed, one cell or many.
+
+Every joint of the cut has an unknown spanwise displacement w (its warping). A wall of length L and
+shear stiffness Gt (summed over its plies) carries, on average, the shear flow
+
+    q = Gt ((w₂ - w₁)/L + ϑ' r)
+
+with ϑ' the twist rate and r the distance of the wall's line from the pole. Along the wall the flow
+changes as the pull in the strips does, dq/ds = -t dσ/dspan, and at each joint what flows in flows
+out. That is one linear system for any mixture of open and closed cells. It holds the textbook
+formulae as special cases: Bredt's T = 2 A q, Bredt-Batho for several cells (equal twist rates), and
+basic flow plus closing flow for the shear of closed cells. What a wall resists by itself, St Venant
+torsion and bending through its own thickness, is added.
+
+Sources: T. H. G. Megson, *Aircraft Structures for Engineering Students*, shear and torsion of
+thin-walled sections, open, closed and multi-cell (from memory); R. J. Roark, *Formulas for Stress
+and Strain*, torsion of a solid rectangle (from memory).
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import lru_cache
+
+import numpy as np
+from numpy.typing import NDArray
+
+from plansgen.structure.cut import Cut, Piece, Place, Wall
+
+Array = NDArray[np.float64]
+
+_RIGID = 1e5  # stiffness of a link, times that of the stiffest wall
+
+
+def rectangle_torsion(width: float, thickness: float) -> float:
+    """Torsion constant of a solid rectangle. [m⁴]
+
+    Source: Roark, *Formulas for Stress and Strain*, torsion of a solid rectangle (from memory);
+    within 0.1 % of the exact series.
+    """
+    long, short = max(width, thickness), min(width, thickness)
+    ratio = short / long
+    return long * short**3 * (1 / 3 - 0.21 * ratio * (1 - ratio**4 / 12))
+
+
+@dataclass(frozen=True)
+class Strips:
+    """The pieces of a cut as arrays: middle, along, across, width, thickness, moduli. SI."""
+
+    middle: Array
+    start: Array
+    end: Array
+    along: Array
+    across: Array
+    width: Array
+    thickness: Array
+    modulus: Array
+    shear_modulus: Array
+
+    @property
+    def pull(self) -> Array:
+        """EA of each. [N]"""
+        return np.asarray(self.modulus * self.width * self.thickness)
+
+
+def strips_of(pieces: Sequence[Piece]) -> Strips:
+    """The pieces as arrays."""
+    start = np.array([piece.start for piece in pieces], dtype=float).reshape(-1, 2)
+    end = np.array([piece.end for piece in pieces], dtype=float).reshape(-1, 2)
+    width = np.hypot(*(end - start).T)
+    along = (end - start) / width[:, None]
+    return Strips(
+        middle=(start + end) / 2,
+        start=start,
+        end=end,
+        along=along,
+        across=np.column_stack([-along[:, 1], along[:, 0]]),
+        width=width,
+        thickness=np.array([piece.thickness for piece in pieces]),
+        modulus=np.array([piece.solid.modulus for piece in pieces]),
+        shear_modulus=np.array([piece.solid.shear_modulus for piece in pieces]),
+    )
+
+
+def walls_of(pieces: Sequence[Piece]) -> tuple[Wall, ...]:
+    """Walls for pieces that came without: joined where ends meet, the rest linked end to end."""
+    ends = [place for piece in pieces for place in (piece.start, piece.end)]
+    free = {place for place in ends if ends.count(place) == 1}
+    walls = [
+        Wall(piece.start, piece.end, (i,), stick=piece.start in free and piece.end in free)
+        for i, piece in enumerate(pieces)
+    ]
+    while True:
+        names, groups = joints(walls)
+        if len(set(groups)) <= 1:
+            return tuple(walls)
+        places = list(names)
+        first = [p for p, g in zip(places, groups, strict=True) if g == groups[0]]
+        others = [p for p, g in zip(places, groups, strict=True) if g != groups[0]]
+        _, a, b = min((math.dist(a, b), a, b) for a in first for b in others)
+        walls.append(Wall(a, b, ()))
+
+
+def joints(walls: Sequence[Wall]) -> tuple[dict[Place, int], list[int]]:
+    """Number every joint, and say which group of joined walls each belongs to."""
+    numbers: dict[Place, int] = {}
+    for wall in walls:
+        for place in (wall.start, wall.end):
+            numbers.setdefault(place, len(numbers))
+    parent = list(range(len(numbers)))
+
+    def top(i: int) -> int:
+        while parent[i] != i:
+            parent[i] = parent[parent[i]]
+            i = parent[i]
+        return i
+
+    for wall in walls:
+        parent[top(numbers[wall.start])] = top(numbers[wall.end])
+    return numbers, [top(i) for i in range(len(numbers))]
+
+
+@dataclass(frozen=True)
+class Flow:
+    """Shear flow in each wall, positive from its start to its end. [N/m]
+
+    begin, mean, finish: at its start, on average, at its end. through: force that the wall carries
+    through its own thickness, per length of wall.
+    """
+
+    begin: Array
+    mean: Array
+    finish: Array
+    through: Array
+
+    def peak(self) -> Array:
+        """Greatest size of the flow in each wall; it varies as a parabola along it."""
+        a = 3 * (self.begin + self.finish - 2 * self.mean)
+        b = 6 * self.mean - 4 * self.begin - 2 * self.finish
+        with np.errstate(divide="ignore", invalid="ignore"):
+            place = np.clip(np.nan_to_num(-b / (2 * a)), 0.0, 1.0)
+        between = self.begin + b * place + a * place**2
+        return np.asarray(np.max(np.abs([self.begin, between, self.finish]), axis=0))
+
+    def __add__(self, other: Flow) -> Flow:
+        return Flow(
+            self.begin + other.begin,
+            self.mean + other.mean,
+            self.finish + other.finish,
+            self.through + other.through,
+        )
+
+    def scaled(self, factor: float) -> Flow:
+        """The same flow under so many times the load."""
+        return Flow(
+            self.begin * factor, self.mean * factor, self.finish * factor, self.through * factor
+        )
+
+
+@dataclass(frozen=True)
+class Analysis:
+    """A cut worked out for unit loads.
+
+    strips, walls: what it is made of; wall_of: which wall each piece lies on. group: which joined
+    part of the cut each piece belongs to, with its own centre; groups give together and do not pull
+    on each other. stiffness: ∫E p pᵀ dA about those centres, x first [N m²]. pull: EA [N].
+    torsion: GJ [N m²]. twist: flow at unit twist rate. unit: flow under unit shear aft and up,
+    without twist, and torque: what those flows turn about the pole [m].
+    """
+
+    strips: Strips
+    walls: tuple[Wall, ...]
+    wall_of: tuple[int, ...]
+    group: Array
+    centres: Array
+    stiffness: Array
+    pull: float
+    centre: Place
+    torsion: float
+    twist: Flow
+    unit: tuple[Flow, Flow]
+    torque: tuple[float, float]
+    shear_stiffness: Array
+
+    def flow(self, shear: tuple[float, float], torque: float) -> tuple[Flow, float]:
+        """Flow under shear (aft, up) and nose-up torque about the pole, and the twist rate.
+
+        [N, N m]; twist rate [rad/m].
+        """
+        free = torque - sum(v * t for v, t in zip(shear, self.torque, strict=True))
+        rate = free / self.torsion
+        flow = self.unit[0].scaled(shear[0]) + self.unit[1].scaled(shear[1])
+        return flow + self.twist.scaled(rate), rate
+
+
+@lru_cache(maxsize=512)
+def analyse(cut: Cut) -> Analysis:
+    """Work out a cut for unit loads.
+
+    Raises:
+        ValueError: the cut has no pieces.
+    """
+    if not cut.pieces:
+        raise ValueError("nothing of known strength is cut here")
+    walls = cut.walls or walls_of(cut.pieces)
+    strips = strips_of(cut.pieces)
+    numbers, groups = joints(walls)
+    wall_of = [0] * len(cut.pieces)
+    for index, wall in enumerate(walls):
+        for ply in wall.plies:
+            wall_of[ply] = index
+    group = np.array([groups[numbers[walls[index].start]] for index in wall_of])
+    centres, stiffness = _bending(strips, group)
+    pull = strips.pull
+    centre = (pull @ strips.middle) / pull.sum()
+    solver = _Solver(walls, strips, numbers, groups, centres)
+    pole = np.asarray(cut.axis if cut.axis is not None else centre)
+    twist, torsion = solver.twisted(pole)
+    units = [solver.sheared(np.linalg.solve(stiffness, load)) for load in np.eye(2)]
+    turned = tuple(0.0 if cut.axis is None else solver.turning(unit, pole) for unit in units)
+    return Analysis(
+        strips=strips,
+        walls=tuple(walls),
+        wall_of=tuple(wall_of),
+        group=group,
+        centres=centres,
+        stiffness=stiffness,
+        pull=float(pull.sum()),
+        centre=(float(centre[0]), float(centre[1])),
+        torsion=torsion + solver.own_torsion(),
+        twist=twist,
+        unit=(units[0], units[1]),
+        torque=(turned[0], turned[1]),
+        shear_stiffness=solver.shear_stiffness,
+    )
+
+
+def _bending(strips: Strips, group: Array) -> tuple[Array, Array]:
+    """Centre that each piece turns about, and the stiffness tensor of all groups together."""
+    pull = strips.pull
+    centres = np.empty_like(strips.middle)
+    for name in np.unique(group):
+        mine = group == name
+        centres[mine] = (pull[mine] @ strips.middle[mine]) / pull[mine].sum()
+    arm = strips.middle - centres
+    tensor = np.einsum("i,ij,ik->jk", pull, arm, arm)
+    for size, way in ((strips.width, strips.along), (strips.thickness, strips.across)):
+        tensor += np.einsum("i,ij,ik->jk", pull * size**2 / 12, way, way)
+    return centres, tensor
+
+
+class _Solver:
+    """The linear system of one cut, and what goes in and comes out of it."""
+
+    def __init__(
+        self,
+        walls: Sequence[Wall],
+        strips: Strips,
+        numbers: dict[Place, int],
+        groups: Sequence[int],
+        centres: Array,
+    ) -> None:
+        self.walls, self.strips, self.centres = walls, strips, centres
+        self.start = np.array([wall.start for wall in walls])
+        self.end = np.array([wall.end for wall in walls])
+        self.length = np.hypot(*(self.end - self.start).T)
+        self.along = (self.end - self.start) / self.length[:, None]
+        self.first = np.array([numbers[wall.start] for wall in walls])
+        self.last = np.array([numbers[wall.end] for wall in walls])
+        self.shear_stiffness = self._shear_stiffness()
+        self.matrix = self._matrix(len(numbers), groups)
+        self.grounded = sorted({groups.index(name) for name in groups})
+
+    def _shear_stiffness(self) -> Array:
+        strips = self.strips
+        stiff = np.array(
+            [
+                sum(strips.shear_modulus[i] * strips.thickness[i] for i in wall.plies)
+                for wall in self.walls
+            ],
+            dtype=float,
+        )
+        links = np.array([not wall.plies for wall in self.walls])
+        stiff[links] = _RIGID * stiff.max()
+        return np.maximum(stiff, 1e-9 * stiff.max())
+
+    def _matrix(self, count: int, groups: Sequence[int]) -> Array:
+        matrix = np.zeros((count, count))
+        value = self.shear_stiffness / self.length
+        for a, b, sign in (
+            (self.first, self.first, 1),
+            (self.last, self.last, 1),
+            (self.first, self.last, -1),
+            (self.last, self.first, -1),
+        ):
+            np.add.at(matrix, (a, b), sign * value)
+        for node in {groups.index(name) for name in groups}:  # only differences of w matter
+            matrix[node] = 0.0
+            matrix[node, node] = value.max()
+        return matrix
+
+    def _warp(self, load: Array) -> Array:
+        load = load.copy()
+        load[self.grounded] = 0.0
+        w = np.linalg.solve(self.matrix, load)
+        return np.asarray(self.shear_stiffness * (w[self.last] - w[self.first]) / self.length)
+
+    def arms(self, pole: Array) -> Array:
+        """Distance of each wall's line from the pole, positive where its flow turns nose up."""
+        x, z = (self.start - pole).T
+        return np.asarray(z * self.along[:, 0] - x * self.along[:, 1])
+
+    def twisted(self, pole: Array) -> tuple[Flow, float]:
+        """Flow at unit twist rate and the torque it needs, without St Venant torsion."""
+        free = self.shear_stiffness * self.arms(pole)
+        load = np.zeros(len(self.matrix))
+        np.add.at(load, self.last, -free)
+        np.add.at(load, self.first, free)
+        mean = self._warp(load) + free
+        torque = float(mean @ (self.length * self.arms(pole)))
+        return Flow(mean, mean, mean, np.zeros_like(mean)), torque
+
+    def sheared(self, change: Array) -> Flow:
+        """Flow without twist where the curvature changes by ``change`` per length of span."""
+        g0, g1, through = self._gathered(change)
+        load = np.zeros(len(self.matrix))
+        np.add.at(load, self.last, self.length * (g0 + 2 * g1) / 6)
+        np.add.at(load, self.first, self.length * (2 * g0 + g1) / 6)
+        mean = self._warp(load)
+        return Flow(
+            begin=mean + self.length * (2 * g0 + g1) / 6,
+            mean=mean,
+            finish=mean - self.length * (g0 + 2 * g1) / 6,
+            through=through,
+        )
+
+    def _gathered(self, change: Array) -> tuple[Array, Array, Array]:
+        """Pull gathered per length of wall at its start and end; force through its thickness."""
+        strips = self.strips
+        g0, g1, through = (np.zeros(len(self.walls)) for _ in range(3))
+        for index, wall in enumerate(self.walls):
+            across = np.array([-self.along[index, 1], self.along[index, 0]])
+            for i in wall.plies:
+                stiff = strips.modulus[i] * strips.thickness[i] * strips.width[i]
+                ends = np.array([strips.start[i], strips.end[i]])
+                pulls = stiff * (ends - self.centres[i]) @ change
+                offsets = (ends - [self.start[index], self.end[index]]) @ across
+                g0[index] += pulls[0] / self.length[index]
+                g1[index] += pulls[1] / self.length[index]
+                through[index] += (pulls * offsets).sum() / 3
+                through[index] += (pulls[0] * offsets[1] + pulls[1] * offsets[0]) / 6
+                own = stiff * strips.thickness[i] ** 2 / 12
+                through[index] += own * float(strips.across[i] @ change)
+        return g0, g1, through / self.length
+
+    def resultant(self, flow: Flow) -> Array:
+        """Force of a flow, aft and up, with what goes through the walls' thickness. [N]"""
+        across = np.column_stack([-self.along[:, 1], self.along[:, 0]])
+        flat = (flow.mean * self.length) @ self.along
+        return np.asarray(flat + (flow.through * self.length) @ across)
+
+    def turning(self, flow: Flow, pole: Array) -> float:
+        """Nose-up moment of a flow about a pole, and of what goes through the walls. [N m]"""
+        x, z = ((self.start + self.end) / 2 - pole).T
+        across_x, across_z = -self.along[:, 1], self.along[:, 0]
+        lever = z * across_x - x * across_z
+        flat = flow.mean @ (self.length * self.arms(pole))
+        return float(flat + (flow.through * self.length) @ lever)
+
+    def own_torsion(self) -> float:
+        """St Venant torsion stiffness of the walls each by itself. [N m²]
+
+        A solid strip has G w t³/3; a sandwich 4 G t d² w for faces at ±d, which is the same sum
+        over plies, 4 w Σ G t (d² + t²/12). A round ring's walls together with their cell make the
+        polar moment of the ring when a quarter of that is taken.
+        """
+        strips, total = self.strips, 0.0
+        for index, wall in enumerate(self.walls):
+            across = np.array([-self.along[index, 1], self.along[index, 0]])
+            for i in wall.plies:
+                g, t, w = strips.shear_modulus[i], strips.thickness[i], strips.width[i]
+                if wall.stick:
+                    total += g * rectangle_torsion(w, t)
+                    continue
+                offset = float((strips.middle[i] - (self.start + self.end)[index] / 2) @ across)
+                whole = 4 * g * t * w * (offset**2 + t**2 / 12)
+                total += whole / 4 if wall.rounded else whole
+        return total
+
+
+def shear_resultant(cut: Cut, *, shear: float, chord_shear: float = 0.0) -> Place:
+    """What the shear flows of a cut add up to, aft and up: a check on the flows. [N]"""
+    found = analyse(cut)
+    flow = found.unit[0].scaled(chord_shear) + found.unit[1].scaled(shear)
+    numbers, groups = joints(found.walls)
+    aft, up = _Solver(found.walls, found.strips, numbers, groups, found.centres).resultant(flow)
+    return float(aft), float(up)
