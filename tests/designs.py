@@ -13,7 +13,8 @@ from plansgen.balance.result import BalanceResult, work_out_balance
 from plansgen.dossier import Dossier, work_out
 from plansgen.library.design import Design, Points, Step
 from plansgen.library.models import DesignFile, FlightLog, StepHead
-from plansgen.library.tables import Material, materials
+from plansgen.library.stock import stock_with
+from plansgen.library.tables import Material
 from plansgen.library.units import FileUnits
 
 Raw = dict[str, Any]
@@ -258,7 +259,7 @@ def file_of(raw: Raw) -> DesignFile:
 
 def stock(file: DesignFile) -> Mapping[str, Material]:
     """The packaged materials with the design's own on top."""
-    return {**materials(), **file.materials}
+    return stock_with(file.materials)
 
 
 def design_of(

@@ -19,12 +19,11 @@ from plansgen.library.models import (
     Flight,
     FlightLog,
     NotesHead,
-    Part,
     Section,
     StepHead,
 )
 from plansgen.library.source import Source, parse_yaml, read_yaml
-from plansgen.library.tables import Material, materials
+from plansgen.library.stock import Trouble, check_materials, stock_with
 from plansgen.library.text import Place, dotted, read_text
 from plansgen.library.units import FileUnits
 from plansgen.library.validate import validated
@@ -141,18 +140,26 @@ def read_design(library: Path, slug: str) -> Design:
     units = desk.attempt(lambda: _units(source)) or FileUnits()
     file = desk.attempt(lambda: validated(DesignFile, source, units=units))
     desk.taken("design.yaml", (folder / "design.yaml").read_bytes())
-    stock = {**materials(), **(file.materials if file else {})}
+    stock = stock_with(file.materials if file else {})
     steps = _steps(desk, units)
     notes = desk.attempt(lambda: _notes(desk, units))
     log = desk.attempt(lambda: _log(desk, units)) or ()
     pictures = _pictures(desk, steps)
     points: dict[str, Points] = {}
     if file is not None:
-        _check_materials(desk, file, source, stock)
+        check_materials(_in_design_file(desk, source), file, stock)
         points = _section_points(desk, file, source)
     if desk.problems or file is None:
         raise BadInput(desk.problems)
     return Design(slug, file, steps, notes, log, pictures, points, stock, desk.fingerprint)
+
+
+def _in_design_file(desk: Desk, source: Source) -> Trouble:
+    def trouble(path: Place, wrong: str, *, allowed: str = "", nearest: str = "") -> None:
+        line, field = source.line(path), dotted(path)
+        desk.trouble("design.yaml", line, field, wrong, allowed=allowed, nearest=nearest)
+
+    return trouble
 
 
 def _refuse_strangers(desk: Desk) -> None:
@@ -344,54 +351,3 @@ def _parse_points(desk: Desk, file: str, text: str) -> Points:
         )
         return ()
     return tuple(points)
-
-
-# --- materials -------------------------------------------------------------------------------
-
-
-def _parts(file: DesignFile) -> Iterator[tuple[Place, Part]]:
-    """Every part of a design, with the path to it."""
-    for key, surface in file.surfaces.items():
-        for number, part in enumerate(surface.parts):
-            yield ("surfaces", key, "parts", number), part
-    for key, body in file.bodies.items():
-        for number, part in enumerate(body.parts):
-            yield ("bodies", key, "parts", number), part
-    for number, part in enumerate(file.parts):
-        yield ("parts", number), part
-
-
-def _check_materials(
-    desk: Desk, file: DesignFile, source: Source, stock: dict[str, Material]
-) -> None:
-    """Each part's material exists and can be weighed the way the part is measured."""
-    for path, part in _parts(file):
-        line = source.line((*path, "material"))
-        field = dotted((*path, "material"))
-        material = stock.get(part.material)
-        if material is None:
-            near = nearest_name(part.material, stock)
-            desk.trouble(
-                "design.yaml",
-                line,
-                field,
-                f'no material "{part.material[:40]}"',
-                allowed="one of the materials page, or the design's own materials",
-                nearest=near,
-            )
-            continue
-        wrong = _unweighable(part, material)
-        if wrong:
-            desk.trouble("design.yaml", line, field, wrong)
-
-
-def _unweighable(part: Part, material: Material) -> str:
-    """Why a part of this material cannot be weighed by area or by length; empty if it can."""
-    if part.cover is not None or part.area is not None:
-        if material.areal_density is None and (
-            material.density is None or material.thickness is None
-        ):
-            return f'"{part.material}" is no sheet: it has no mass per area'
-    elif material.linear_density is None and (material.density is None or part.size is None):
-        return f'"{part.material}" has no mass per length; give the part a size'
-    return ""

@@ -13,8 +13,13 @@ from types import MappingProxyType
 from typing import Annotated, Any, Literal, Self, get_args
 
 import yaml
-from pydantic import BaseModel, ConfigDict, Field, StringConstraints, model_validator
+from pydantic import Field, StringConstraints, model_validator
 
+from plansgen.library.entry import Mark as Mark
+from plansgen.library.entry import SheetThickness
+from plansgen.library.entry import TableModel as TableModel
+from plansgen.library.entry import Words as Words
+from plansgen.library.mechanics import BendTest, Mechanics
 from plansgen.library.units import Density, LinearDensity, Measure, PositiveLength, Share
 
 Fact = Literal[
@@ -71,9 +76,6 @@ Action = Literal[
 Level = Literal["danger", "warning", "caution", "notice"]
 """Signal words of ANSI Z535.4, gravest first."""
 
-Mark = Literal["published", "derived", "common practice", "from memory", "estimate"]
-"""How far to trust a value: printed in its source, or worked out from such, and so on down."""
-
 MaterialKind = Literal["sheet", "stick", "tube", "wire", "film", "tape", "glue", "paint"]
 
 Family = Literal[
@@ -81,21 +83,11 @@ Family = Literal[
 ]
 """What a builder would say a model is made of."""
 
-Words = Annotated[str, StringConstraints(strip_whitespace=True, min_length=1, max_length=1000)]
-# Narrower than a design's other quantities: a slip between g/m² and kg/m², or between millimetres
-# and metres, is told and not believed. The lightest covering film made weighs some 3 g/m².
+# Narrower than a design's other quantities: a slip between g/m² and kg/m² is told and not believed.
+# The lightest covering film made weighs some 3 g/m².
 SheetDensity = Annotated[
     float, Measure("a mass per area", "g/m2", "50 kg/m2", "1 g/m2", examples=(480, "0.48 kg/m2"))
 ]
-SheetThickness = Annotated[
-    float, Measure("a length", "length", "200 mm", "0.012 mm", examples=(5, "5 mm", "1/16 in"))
-]
-
-
-class TableModel(BaseModel):
-    """Base of every table entry: frozen, and unknown keys are refused."""
-
-    model_config = ConfigDict(frozen=True, extra="forbid")
 
 
 class Material(TableModel):
@@ -117,11 +109,33 @@ class Material(TableModel):
     mark: Mark | None = Field(None, description="How far to trust the value.")
     note: Words | None = Field(None, description="What to know when using it.")
     hazards: tuple[Fact, ...] = Field((), description="Safety notes that go with it.")
+    like: Words | None = Field(
+        None, description="A packaged material whose stiffness and strength are taken over."
+    )
+    mechanics: Mechanics | None = Field(None, description="How stiff and how strong it is.")
+    bend_tests: tuple[BendTest, ...] = Field(
+        (), max_length=20, description="Strips bent over two books; they win over the modulus."
+    )
 
     @model_validator(mode="after")
     def _has_a_mass(self) -> Self:
         if self.density is None and self.areal_density is None and self.linear_density is None:
             raise ValueError("give density, areal_density or linear_density")
+        return self
+
+    @model_validator(mode="after")
+    def _mechanics_hang_together(self) -> Self:
+        if self.like is not None and self.mechanics is not None:
+            raise ValueError("give like or mechanics, not both")
+        if self.bend_tests and self.like is None and self.mechanics is None:
+            raise ValueError("bend_tests need like or mechanics: they give no strength")
+        if self.bend_tests and self.thickness is None:
+            raise ValueError("bend_tests need thickness")
+        faces = self.mechanics.faces if self.mechanics else None
+        if faces is not None and self.thickness is None:
+            raise ValueError("mechanics.faces need the thickness of the whole sheet")
+        if faces is not None and faces.thickness * faces.sides >= (self.thickness or 0.0):
+            raise ValueError("mechanics.faces leave no room for the core")
         return self
 
 
