@@ -45,6 +45,7 @@ _EXACT: dict[str, Fraction] = {
     "mAh": Fraction(36, 10),
     "V": Fraction(1),
     "A": Fraction(1),
+    "Pa": Fraction(1),
     "kPa": Fraction(1000),
     "MPa": Fraction(10**6),
     "GPa": Fraction(10**9),
