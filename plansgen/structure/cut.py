@@ -64,16 +64,16 @@ class Wall:
 
     Walls that end at the same place are joined there. plies: which pieces of the cut lie on it,
     each from the wall's start to its end; none for a rigid link, such as the glue between a cap
-    and the skin over it. core: what the faces of a sandwich are bonded to. pitch: between the lines
-    of glue that hold a liner on its flutes [m]. stick: a rectangle of its own, not a strip of a
-    longer sheet. rounded: a strip of a rod's or tube's ring.
+    and the skin over it. core: what the faces of a sandwich are bonded to. face_limit: stress at
+    which such a face wrinkles on its core or buckles between its flutes [Pa]. stick: a rectangle of
+    its own, not a strip of a longer sheet. rounded: a strip of a rod's or tube's ring.
     """
 
     start: Place
     end: Place
     plies: tuple[int, ...]
     core: Solid | None = None
-    pitch: float | None = None
+    face_limit: float | None = None
     plate: Plate | None = None
     stick: bool = False
     rounded: bool = False

@@ -24,9 +24,7 @@ from numpy.typing import NDArray
 from plansgen.structure.buckling import (
     SHEARED,
     column_load,
-    liner_stress,
     plate_load,
-    wrinkling_stress,
 )
 from plansgen.structure.cells import Analysis, analyse
 from plansgen.structure.cut import Cut, CutProperties, Piece, Place, Plate, Stress, Wall
@@ -178,22 +176,13 @@ def _normal_stresses(cut: Cut, found: Analysis, load: _Load, slack: set[int]) ->
             continue
         place = corners[least][i]
         yield _made(piece, "compression", pushed, piece.solid.compression, place)
-        if (limit := _face_limit(piece, wall)) is not None:
-            yield _made(piece, "wrinkling", pushed, limit, place)
+        if wall.face_limit is not None and piece.solid != wall.core:
+            yield _made(piece, "wrinkling", pushed, wall.face_limit, place)
         if math.isfinite(piece.free_length) and middle[i] < 0:
             short, long = sorted((piece.width, piece.thickness))
             weak = piece.solid.modulus * long * short**3 / 12
             limit = column_load(bending=weak, length=piece.free_length) / piece.area
             yield _made(piece, "buckling", -middle[i], limit, strips.middle[i])
-
-
-def _face_limit(piece: Piece, wall: Wall) -> float | None:
-    """Stress at which a face gives way between or on what holds it; None for what is no face."""
-    if wall.core is None or piece.solid == wall.core:
-        return None
-    if wall.pitch is not None:
-        return liner_stress(piece.solid, thickness=piece.thickness, pitch=wall.pitch)
-    return wrinkling_stress(piece.solid, wall.core)
 
 
 def _shear_stresses(cut: Cut, found: Analysis, load: _Load) -> Iterator[Stress]:

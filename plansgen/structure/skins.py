@@ -1,0 +1,201 @@
+"""The skins of a surface in a cut: along the outline, inset by half their thickness."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import lru_cache
+from itertools import pairwise
+from typing import Literal
+
+import numpy as np
+from numpy.typing import NDArray
+
+from plansgen.airframe.planform import StationPoint
+from plansgen.airframe.sections import Outline, cosine_points
+from plansgen.structure.builder import Builder, Strip, joint
+from plansgen.structure.cut import Place, Plate
+from plansgen.structure.stock import Skin
+
+Array = NDArray[np.float64]
+Side = Literal["top", "bottom", "plate"]
+
+_PANELS = 12  # straight strips from leading to trailing edge of each skin
+_NEAR = 0.004  # shares of the chord nearer than this to a wanted one are left out
+_STEEPEST = 1.5  # at the nose a skin takes more height than it is thick, up to so many times
+
+
+@lru_cache(maxsize=256)
+def _sides(outline: Outline) -> tuple[Array, Array]:
+    """Upper and lower line of an outline from the nose, x ascending."""
+    points = np.asarray(outline)
+    nose = int(points[:, 0].argmin())
+    upper, lower = points[: nose + 1][::-1], points[nose:]
+    return upper, lower
+
+
+@dataclass(frozen=True)
+class Profile:
+    """Outside of a section between two stations, ruled by straight lines. [m]
+
+    share: how far out between inner and outer station.
+    """
+
+    inner: StationPoint
+    outer: StationPoint
+    share: float
+
+    @property
+    def chord(self) -> float:
+        """Local chord. [m]"""
+        return self.inner.chord + (self.outer.chord - self.inner.chord) * self.share
+
+    def heights(self, share: float) -> tuple[float, float]:
+        """Lower and upper outside at a share of the chord. [m]"""
+        share = min(max(share, 1e-6), 1 - 1e-6)
+        found = []
+        for side in (1, 0):
+            ends = [
+                float(np.interp(share, *_sides(s.outline)[side].T)) * s.chord
+                for s in (self.inner, self.outer)
+            ]
+            found.append(ends[0] + (ends[1] - ends[0]) * self.share)
+        return found[0], found[1]
+
+    def middle(self, share: float) -> float:
+        """Halfway up there. [m]"""
+        return sum(self.heights(share)) / 2
+
+    def steepness(self, share: float, side: int) -> float:
+        """Height that a sheet takes there for its thickness; side 0 below, 1 above."""
+        step = 0.01
+        a, b = max(share - step, 0.0), min(share + step, 1.0)
+        rise = self.heights(b)[side] - self.heights(a)[side]
+        return float(min(np.hypot(1.0, rise / ((b - a) * self.chord)), _STEEPEST))
+
+
+def profile_at(stations: Sequence[StationPoint], span: float) -> Profile:
+    """The section at a developed span. [m]"""
+    for inner, outer in pairwise(stations):
+        if span < outer.span:
+            return Profile(inner, outer, (span - inner.span) / (outer.span - inner.span))
+    return Profile(stations[-2], stations[-1], 1.0)
+
+
+@dataclass(frozen=True)
+class Laid:
+    """A skin on one side over a part of the chord, as shares."""
+
+    skin: Skin
+    side: Side
+    fore: float
+    aft: float
+
+    def there(self, share: float) -> bool:
+        """Whether it lies there."""
+        return self.fore < share < self.aft
+
+
+@dataclass
+class Shell:
+    """The skins of one cut.
+
+    breaks: shares of the chord at which something is glued to a skin. supports: those that hold it
+    against buckling. end: share of the chord where a hinged control begins, else 1.
+    """
+
+    profile: Profile
+    laid: tuple[Laid, ...]
+    breaks: tuple[float, ...] = ()
+    end: float = 1.0
+
+    def depth(self, side: Side, share: float) -> float:
+        """Height that the skins on one side take there. [m]"""
+        thick = sum(one.skin.thickness for one in self._there(side, share))
+        return thick * self.profile.steepness(share, 1 if side == "top" else 0) if thick else 0.0
+
+    def inside(self, share: float) -> tuple[float, float]:
+        """Lower and upper inside at a share of the chord, never crossed. [m]"""
+        lower, upper = self.profile.heights(share)
+        middle = (lower + upper) / 2
+        return (
+            min(lower + self.depth("bottom", share), middle),
+            max(upper - self.depth("top", share), middle),
+        )
+
+    def _there(self, side: Side, share: float) -> list[Laid]:
+        share = min(max(share, 1e-6), 1 - 1e-6)
+        return [one for one in self.laid if one.side == side and one.there(share)]
+
+    def node(self, side: Side, share: float) -> Place | None:
+        """The joint on a skin at a share of the chord; None without a skin. [m]"""
+        beside = [one for s in (-1e-5, 1e-5) for one in self._there(side, share + s)]
+        if not beside or share > self.end + 1e-9:
+            return None
+        thickest = max(one.skin.thickness for one in beside)
+        return self._place(side, share, thickest / 2)
+
+    def _place(self, side: Side, share: float, depth: float) -> Place:
+        x, middle = share * self.profile.chord, self.profile.middle(share)
+        lower, upper = self.profile.heights(share)
+        if side == "top":
+            return joint(x, max(upper - depth * self.profile.steepness(share, 1), middle))
+        if side == "bottom":
+            return joint(x, min(lower + depth * self.profile.steepness(share, 0), middle))
+        return joint(x, middle - self._plate_depth(share) / 2 + depth)
+
+    def _plate_depth(self, share: float) -> float:
+        return sum(one.skin.thickness for one in self._there("plate", share))
+
+    def _grid(self) -> list[float]:
+        wanted = {0.0, self.end, *self.breaks}
+        wanted |= {share for one in self.laid for share in (one.fore, one.aft)}
+        wanted = {share for share in wanted if 0.0 <= share <= self.end}
+        spare = [
+            float(s)
+            for s in cosine_points(_PANELS) * self.end
+            if all(abs(s - w) > _NEAR for w in wanted)
+        ]
+        return sorted([*wanted, *spare])
+
+    def lay(self, builder: Builder) -> None:
+        """Lay the skins down as walls, joined along the chord and at both edges."""
+        grid = self._grid()
+        for side in ("top", "bottom", "plate"):
+            for a, b in pairwise(grid):
+                self._segment(builder, side, a, b)  # type: ignore[arg-type]
+        for share in (0.0, self.end):
+            ends = [self.node(side, share) for side in ("top", "bottom")]  # type: ignore[arg-type]
+            if ends[0] is not None and ends[1] is not None:
+                builder.link(ends[0], ends[1])
+
+    def _segment(self, builder: Builder, side: Side, a: float, b: float) -> None:
+        start, end = self.node(side, a), self.node(side, b)
+        depth = 0.0
+        for one in self._there(side, (a + b) / 2):
+            assert start is not None  # it lies beside both
+            assert end is not None
+            strips: list[Strip] = []
+            plies = one.skin.sheet.plies
+            for ply in plies if side != "plate" else plies[::-1]:
+                middle = depth + ply.thickness / 2
+                ends = self._place(side, a, middle), self._place(side, b, middle)
+                strips.append((ply.solid, *ends, ply.thickness * one.skin.share))
+                depth += ply.thickness
+            core = one.skin.sheet.core
+            builder.wall(
+                one.skin.part,
+                start,
+                end,
+                strips,
+                core=core.solid if core else None,
+                face_limit=one.skin.face_limit,
+                plate=self._bay(one, (a + b) / 2),
+            )
+
+    def _bay(self, one: Laid, share: float) -> Plate:
+        holds = sorted({0.0, self.end, *self.breaks})
+        fore = max(s for s in holds if s <= share)
+        aft = min(s for s in holds if s >= share)
+        key = f"{one.side} {fore:.6f}"
+        return one.skin.plate(key, max((aft - fore) * self.profile.chord, 1e-4))
