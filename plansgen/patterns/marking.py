@@ -1,0 +1,392 @@
+"""Where the words of a part go: inside it, clear of its lines and of each other, whole on one page.
+
+Drawing millimetres. Words are placed in a region, the core of a tile or a whole sheet, so that no
+word is ever cut by the edge of a page.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, field
+
+import numpy as np
+import shapely
+from shapely import LineString, Polygon
+
+from plansgen.patterns.flat import FlatPart, PatternLine
+from plansgen.patterns.ink import Item, Stroke, Words
+from plansgen.patterns.looks import NARROW, words_for
+from plansgen.patterns.sheets import Piece
+from plansgen.patterns.typeface import clean, width
+
+TEXT = 2.5
+SMALL = 1.8
+_CLEAR = 0.8  # between words and lines [mm]
+_SPOTS = 9  # places tried along each side of a region
+_ALONG = (0.5, 0.35, 0.65, 0.2, 0.8, 0.1, 0.9)
+
+
+@dataclass
+class Markings:
+    """Words placed in one region, and what could not be placed there.
+
+    Attributes:
+        items: What to draw. [mm]
+        taken: Room that words and marks take. [mm]
+        unplaced: Words for which there was no room.
+    """
+
+    items: list[Item] = field(default_factory=list)
+    taken: list[Polygon] = field(default_factory=list)
+    unplaced: list[str] = field(default_factory=list)
+
+    def free(self, shape: Polygon) -> bool:
+        """Whether nothing stands there yet."""
+        return not any(shape.intersects(other) for other in self.taken)
+
+    def put(self, words: Words) -> None:
+        """Letter one line and keep its room."""
+        self.items.append(words)
+        self.taken.append(Polygon(words.box))
+
+
+@dataclass(frozen=True)
+class Region:
+    """Where words may go: its rectangle, and whether it is the largest part of each piece."""
+
+    bounds: tuple[float, float, float, float]
+    homes: frozenset[int]
+
+    @property
+    def shape(self) -> Polygon:
+        """The rectangle. [mm]"""
+        return shapely.box(*self.bounds)
+
+
+def how_many(piece: Piece) -> str:
+    """How many there are: ``2 ×, one turned over``, or which copy this one is."""
+    part = piece.part
+    if piece.copy:
+        which = f"{piece.copy} of {part.pieces}" if part.pieces > 1 else ""
+        return ", ".join(filter(None, (which, "turned over" if piece.turned_over else "")))
+    over = {0: "", 1: ", one turned over"}.get(part.mirrored, f", {part.mirrored} turned over")
+    return f"{part.pieces} ×{over}"
+
+
+def mark_pieces(
+    pieces: Sequence[tuple[int, Piece]], region: Region, *, taken: Sequence[Polygon] = ()
+) -> Markings:
+    """Place the words of pieces in a region.
+
+    Args:
+        pieces: With their numbers.
+        region: Where words may go.
+        taken: Room that is already taken. [mm]
+    """
+    marks = Markings(taken=list(taken))
+    shapes = [_Shape(number, piece, region) for number, piece in pieces]
+    for shape in shapes:
+        _own_labels(shape, marks)
+    for shape in shapes:
+        _line_words(shape, marks)
+    everything = shapely.union_all([s.polygon for s in shapes]) if shapes else Polygon()
+    for shape in shapes:
+        _title(shape, marks, everything)
+    for shape in shapes:
+        _grain(shape, marks)
+    return marks
+
+
+class _Shape:
+    """A piece in millimetres, cut to a region."""
+
+    def __init__(self, number: int, piece: Piece, region: Region) -> None:
+        part = piece.part
+        self.number, self.piece, self.part, self.region = number, piece, part, region
+        self.home = number in region.homes
+        self.polygon = Polygon(_mm(part.outline), [_mm(hole) for hole in part.holes])
+        self.lines = [LineString(_line_points(line)) for line in part.lines]
+        seen = shapely.intersection(self.polygon, region.shape)
+        self.inside = shapely.buffer(seen, -_CLEAR, join_style="mitre")
+        self.obstacles = shapely.union_all(shapely.buffer(self.lines, _CLEAR, cap_style="flat"))
+
+    def room(self, marks: Markings) -> shapely.Geometry:
+        near = [other for other in marks.taken if other.intersects(self.inside)]
+        return shapely.difference(self.inside, shapely.union_all([self.obstacles, *near]))
+
+
+def _mm(points: Sequence[tuple[float, float]]) -> list[tuple[float, float]]:
+    return [(1000 * x, 1000 * y) for x, y in points]
+
+
+def _line_points(line: PatternLine) -> list[tuple[float, float]]:
+    points = _mm(line.points)
+    if len(points) == 1:
+        (x, y) = points[0]
+        return [(x - 1.5, y), (x + 1.5, y)]
+    return [*points, points[0]] if line.closed else points
+
+
+def upright(angle: float) -> float:
+    """The direction of a line as words run along it: readable from below or from the right.
+
+    angle: in degrees. Returns degrees above -90 and up to 90.
+    """
+    turned = (angle + 90) % 180 - 90
+    return 90.0 if abs(turned + 90) < 1e-6 else turned
+
+
+def _own_labels(shape: _Shape, marks: Markings) -> None:
+    west, south, east, north = shape.region.bounds
+    for label in shape.part.labels:
+        x, y, text = 1000 * label.x, 1000 * label.y, clean(label.text)
+        if not (text and west <= x < east and south <= y < north):
+            continue
+        angle = upright(math.degrees(label.angle))
+        height = max(SMALL, 1000 * label.size)
+        turn = math.radians(angle)
+        x, y = x + height / 2 * math.sin(turn), y - height / 2 * math.cos(turn)
+        marks.put(Words(x, y, text, height, angle, "center"))
+
+
+def _line_words(shape: _Shape, marks: Markings) -> None:
+    for line, way in zip(shape.part.lines, shape.lines, strict=True):
+        text = clean(words_for(line))
+        if not text:
+            continue
+        run = _longest(shapely.intersection(way, shape.region.shape))
+        if run is None:
+            continue
+        long_enough = run.length >= 0.99 * way.length or run.length > width(text, TEXT)
+        if not long_enough:
+            continue  # another page shows more of it
+        spot = next(_beside(shape, line, run, text, marks), None)
+        if spot:
+            marks.put(spot)
+        else:
+            marks.unplaced.append(f"{shape.number} {shape.part.name}: {text}")
+
+
+def _beside(
+    shape: _Shape, line: PatternLine, run: LineString, text: str, marks: Markings
+) -> Iterator[Words]:
+    """Places along a line, the best first: inside the part, clear of other lines."""
+    own = shapely.buffer(run, _CLEAR * 0.9)
+    others = shapely.difference(shape.obstacles, own)
+    for inside, height in ((True, TEXT), (True, SMALL), (False, SMALL)):
+        for share in _ALONG:
+            for words in _at(run, share, text, height):
+                room = Polygon(words.box)
+                if not (shape.region.shape.contains(room) and marks.free(room)):
+                    continue
+                if room.intersects(others) or room.intersects(run):
+                    continue
+                if not inside or shape.polygon.contains(room):
+                    yield words
+
+
+def _at(run: LineString, share: float, text: str, height: float) -> Iterator[Words]:
+    """Above and below a line, along it; then across it, for lines shorter than their words."""
+    half = min(width(text, height), run.length) / 2
+    middle = min(max(share * run.length, half), run.length - half)
+    a, b = run.interpolate(middle - half), run.interpolate(middle + half)
+    m = run.interpolate(middle)
+    along = upright(math.degrees(math.atan2(b.y - a.y, b.x - a.x)))
+    gap = _CLEAR + 0.2
+    for angle in (along, upright(along + 90)):
+        turn = math.radians(angle)
+        reach = 0.0 if angle == along else width(text, height) / 2 + gap
+        sides = (gap, -gap - height) if angle == along else (-height / 2,)
+        for side in sides:
+            for way in (-1, 1) if reach else (0,):
+                x = m.x + way * reach * math.cos(turn) - side * math.sin(turn)
+                y = m.y + way * reach * math.sin(turn) + side * math.cos(turn)
+                yield Words(x, y, text, height, angle, "center")
+
+
+def _longest(run: shapely.Geometry) -> LineString | None:
+    runs = [g for g in shapely.get_parts(shapely.line_merge(run)) if isinstance(g, LineString)]
+    return max(runs, key=lambda g: g.length, default=None) if runs else None
+
+
+def _title(shape: _Shape, marks: Markings, everything: shapely.Geometry) -> None:
+    """The part's name and numbers, as much as there is room for; at last its number beside it."""
+    room, angles = shape.room(marks), _angles(shape.polygon)
+    for lines, height in _title_forms(shape):
+        wide = max(width(text, height, bold=i == 0) for i, text in enumerate(lines)) + 0.5
+        high = height * (1.6 * len(lines) - 0.2)
+        spot = _find(room, wide, high, angles)
+        if spot:
+            _put_lines(lines, height, spot, high, marks)
+            return
+    if shape.home and not _number_beside(
+        str(shape.number), shape.polygon, shape.region, marks, everything
+    ):
+        marks.unplaced.append(f"{shape.number} {shape.part.name}")
+
+
+def _title_forms(shape: _Shape) -> Iterator[tuple[list[str], float]]:
+    part, count = shape.part, how_many(shape.piece)
+    name = clean(f"{shape.number}  {part.name}", bold=True)
+    if not shape.home:
+        yield [name, "(goes on)"], TEXT
+        yield [name], SMALL
+        return
+    stuff = clean(f"{part.material}, {1000 * part.thickness:g} mm")
+    step = clean(f"step: {part.step}") if part.step else ""
+    full = [name, *filter(None, (count, stuff, step, clean(part.note)))]
+    short = [name, *filter(None, (count,))]
+    row = clean(", ".join(filter(None, (name, count, stuff))), bold=True)
+    yield full, 3.5
+    yield full, TEXT
+    yield [row], TEXT
+    yield full, SMALL
+    yield short, TEXT
+    yield [row], SMALL
+    yield short, SMALL
+    yield [name], SMALL
+    yield [str(shape.number)], TEXT
+    yield [str(shape.number)], SMALL
+
+
+def _find(
+    room: shapely.Geometry, wide: float, high: float, angles: Sequence[float]
+) -> tuple[float, float, float] | None:
+    """Centre and angle of a box of given size inside a region, nearest to the part's middle."""
+    if room.is_empty or room.area < wide * high:
+        return None
+    shapely.prepare(room)
+    x, y = _spots(room)
+    middle = shapely.centroid(room)
+    order = np.argsort(np.round(np.hypot(x - middle.x, y - middle.y), 6), kind="stable")
+    x, y = x[order], y[order]
+    for angle in angles:
+        turn = math.radians(angle)
+        corners = np.array([(-wide, -high), (wide, -high), (wide, high), (-wide, high)]) / 2
+        cos, sin = math.cos(turn), math.sin(turn)
+        u = corners[:, 0] * cos - corners[:, 1] * sin
+        v = corners[:, 0] * sin + corners[:, 1] * cos
+        rings = np.stack([x[:, None] + u, y[:, None] + v], axis=-1)
+        fits = shapely.contains(room, shapely.polygons(rings))
+        if fits.any():
+            best = int(np.argmax(fits))
+            return float(x[best]), float(y[best]), angle
+    return None
+
+
+def _spots(room: shapely.Geometry) -> tuple[np.ndarray, np.ndarray]:
+    west, south, east, north = shapely.bounds(room)
+    gx, gy = np.meshgrid(
+        np.linspace(west, east, _SPOTS + 2)[1:-1], np.linspace(south, north, _SPOTS + 2)[1:-1]
+    )
+    x, y = gx.ravel(), gy.ravel()
+    for part in shapely.get_parts(room):
+        pole = shapely.get_point(shapely.maximum_inscribed_circle(part, tolerance=0.5), 0)
+        x, y = np.append(x, pole.x), np.append(y, pole.y)
+    return x, y
+
+
+def _angles(whole: Polygon) -> list[float]:
+    """Level, along the part, upright."""
+    frame = np.asarray(shapely.minimum_rotated_rectangle(whole).exterior.coords)
+    sides = np.diff(frame[:3], axis=0)
+    dx, dy = sides[np.argmax(np.hypot(*sides.T))]
+    along = round(upright(math.degrees(math.atan2(dy, dx))), 3)
+    return list(dict.fromkeys((0.0, along, 90.0)))
+
+
+def _put_lines(
+    lines: list[str],
+    height: float,
+    spot: tuple[float, float, float],
+    high: float,
+    marks: Markings,
+) -> None:
+    x, y, angle = spot
+    turn = math.radians(angle)
+    for i, text in enumerate(lines):
+        v = high / 2 - height * (1.0 + 1.6 * i)
+        place = (x - v * math.sin(turn), y + v * math.cos(turn))
+        marks.put(Words(*place, text, height, angle, "center", bold=i == 0))
+
+
+def number_pieces(
+    shapes: Sequence[tuple[int, Polygon]], region: Region, *, taken: Sequence[Polygon] = ()
+) -> Markings:
+    """Place only the numbers of pieces, inside them or beside them with a leader.
+
+    Args:
+        shapes: Pieces with their numbers. [mm]
+        region: Where numbers may go.
+        taken: Room that is already taken. [mm]
+    """
+    marks = Markings(taken=list(taken))
+    everything = shapely.union_all([polygon for _, polygon in shapes])
+    for number, polygon in shapes:
+        text = str(number)
+        near = [other for other in marks.taken if other.intersects(polygon)]
+        room = shapely.difference(shapely.buffer(polygon, -0.3), shapely.union_all(near))
+        for height in (TEXT, SMALL):
+            spot = _find(room, width(text, height, bold=True) + 0.3, height + 0.3, (0.0,))
+            if spot:
+                _put_lines([text], height, spot, height, marks)
+                break
+        else:
+            if not _number_beside(text, polygon, region, marks, everything):
+                marks.unplaced.append(text)
+    return marks
+
+
+def _number_beside(
+    text: str, polygon: Polygon, region: Region, marks: Markings, everything: shapely.Geometry
+) -> bool:
+    """The number outside a part too small for it, with a short leader."""
+    start = shapely.point_on_surface(shapely.intersection(polygon, region.shape))
+    wide = width(text, TEXT, bold=True)
+    for reach in (4.0, 6.0, 9.0, 14.0, 20.0, 30.0):
+        for turn in range(0, 360, 30):
+            cos, sin = math.cos(math.radians(turn)), math.sin(math.radians(turn))
+            x, y = start.x + reach * cos, start.y + reach * sin
+            place = (x + cos * wide / 2, y - TEXT / 2 + sin * TEXT / 2)
+            words = Words(*place, text, TEXT, 0.0, "center", bold=True)
+            room = Polygon(words.box).buffer(0.4)
+            inside = region.shape.contains(room)
+            if inside and marks.free(room) and not room.intersects(everything):
+                end = (x - 0.6 * cos, y - 0.6 * sin)
+                marks.items.append(Stroke(((start.x, start.y), end), NARROW))
+                marks.put(words)
+                return True
+    return False
+
+
+def _grain(shape: _Shape, marks: Markings) -> None:
+    """A double arrow along the grain or the flutes, with its word."""
+    if shape.part.grain is None or not shape.home:
+        return
+    angle = upright(math.degrees(shape.part.grain))
+    room = shape.room(marks)
+    for long, height in ((40.0, TEXT), (25.0, TEXT), (15.0, SMALL)):
+        spot = _find(room, long, height + 2.4, [angle])
+        if spot:
+            _arrow(spot, long, height, marks)
+            return
+
+
+def _arrow(
+    spot: tuple[float, float, float], long: float, height: float, marks: Markings
+) -> None:
+    x, y, angle = spot
+    cos, sin = math.cos(math.radians(angle)), math.sin(math.radians(angle))
+
+    def at(u: float, v: float) -> tuple[float, float]:
+        return x + u * cos - v * sin, y + u * sin + v * cos
+
+    half, low = long / 2, -(height + 2.4) / 2 + 1.0
+    marks.items.append(Stroke((at(-half, low), at(half, low)), NARROW))
+    for end, back in ((-half, 2.2), (half, -2.2)):
+        barbs = (at(end + back, low + 0.8), at(end, low), at(end + back, low - 0.8))
+        marks.items.append(Stroke(barbs, NARROW))
+    marks.put(Words(*at(0.0, low + 0.8), "grain", height, angle, "center"))
+    corners = ((-half, low - 1), (half, low - 1), (half, low + 1), (-half, low + 1))
+    marks.taken.append(Polygon([at(u, v) for u, v in corners]))
