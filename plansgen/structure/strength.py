@@ -9,14 +9,17 @@ from plansgen.quantity import Quantity
 from plansgen.structure.cases import LoadCase
 
 FailureKind = Literal["tension", "compression", "shear", "wrinkling", "buckling"]
+SuggestionKind = Literal[
+    "reach", "stick size", "turn on edge", "count", "brace", "wire", "hold-down", "lighter"
+]
 
 
 @dataclass(frozen=True)
 class Weakest:
     """The weakest place: where, what, how, and what its reserve is worth.
 
-    low: with strengths lower by two standard deviations of the material. damp: mean strengths, but
-    paper, board and wood damp; None where nothing there minds water.
+    low: least of the whole half with every strength lower by two standard deviations. damp: the
+    same with mean strengths, but paper, board and wood damp; None where that changes nothing.
     """
 
     case: str
@@ -62,8 +65,9 @@ class ReachPoint:
 class Reach:
     """How far out the spar must go, in the case that asks most.
 
-    least: None when no reach gives the wanted reserve (the trouble lies elsewhere). stiffness_in,
-    stiffness_out: just inside and outside of its end. skin_reserve: of the skin alone there.
+    least: None when no reach gives the wanted reserve (the trouble lies elsewhere); 0 when the skin
+    alone does. stiffness_in, stiffness_out: just inside and outside of its end. skin_reserve: of
+    the skin alone there; blunt_reserve: the same where the spar ends square, with the stress raised.
     """
 
     case: str
@@ -86,6 +90,9 @@ class Reach:
     ]
     skin_reserve: Annotated[
         float, Quantity("1", "Reserve factor of the skin there", "structure-margin")
+    ]
+    blunt_reserve: Annotated[
+        float, Quantity("1", "Reserve factor of the skin at a square-cut end", "structure-blunt")
     ]
 
 
@@ -133,6 +140,7 @@ class CutPiece:
     """One strip of a cut, for the drawing: where it is and what it carries.
 
     start, end: middle line in the plane of the cut: aft of the leading edge, up. [m]
+    stress: pull positive.
     """
 
     part: str
@@ -176,10 +184,11 @@ class CutView:
 class Suggestion:
     """One change, solved: what to do, and the reserve factor it gives.
 
-    words: plain, with its numbers, such as "Let the spar reach 480 mm".
+    words: plain, with its numbers, such as "Let the spar reach 480 mm". lighter: what could be left
+    off where the reserve is far above the wanted.
     """
 
-    kind: Literal["reach", "stick size", "turn on edge", "count", "brace", "wire", "hold-down"]
+    kind: SuggestionKind
     words: str
     reserve: Annotated[float, Quantity("1", "Reserve factor then", "structure-margin")]
 

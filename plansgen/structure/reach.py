@@ -1,0 +1,130 @@
+"""How far out the spar must go: reserve factor against spar reach, and the step at its end.
+
+Two curves are worked out once: the least reserve factor with the spar going all the way, and that
+of the skin alone. A spar that ends at r then gives the least of the first inboard of r and of the
+second outboard of it, at its very end both. The least reach lies where the skin alone comes up to
+the wanted reserve for good; it is closed in on by bisection on the skin itself.
+
+Source: the same sections and loads as everywhere here. The rise of stress at a blunt end is an
+estimate, after the stepped flat bar in bending with a small fillet: W. D. Pilkey, *Peterson's
+Stress Concentration Factors*.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+
+from plansgen.structure.margins import Half, load_at, margins
+from plansgen.structure.reserve import CAP
+from plansgen.structure.section import properties
+from plansgen.structure.span_loads import SpanLoad
+from plansgen.structure.strength import Reach, ReachPoint
+
+BLUNT = 1.5  # rise of stress in the skin at a spar's square-cut end; estimate
+_SHORTEST = 0.2  # of the half span
+_POINTS = 17
+_HALVINGS = 40
+
+
+@dataclass(frozen=True)
+class SparReach:
+    """The two curves under one load, and what follows from them.
+
+    half: as built. spans: where to look. [m]
+    """
+
+    half: Half
+    load: SpanLoad
+    spans: tuple[float, ...]
+
+    @cached_property
+    def whole(self) -> Half:
+        """The half with its spar going to the tip."""
+        return self.half.other(reach=self.half.tip)
+
+    @cached_property
+    def skin(self) -> Half:
+        """The half without a spar."""
+        return self.half.other(reach=0.0)
+
+    @cached_property
+    def with_spar(self) -> tuple[float, ...]:
+        """Least reserve factor at each span, spar and all."""
+        return margins(self.whole, self.load, self.spans).reserves
+
+    @cached_property
+    def alone(self) -> tuple[float, ...]:
+        """Least reserve factor of the skin alone at each span."""
+        return tuple(self.skin_alone(span) for span in self.spans)
+
+    def skin_alone(self, span: float) -> float:
+        """The same at one span; 0 where nothing of known strength is left to carry it."""
+        return self.skin.reserve(span, self.load) if self.skin.cut(span).pieces else 0.0
+
+    def reserve(self, reach: float) -> float:
+        """Least reserve factor of the half when the spar ends there. reach [m]"""
+        inside, outside = self.half.beside(reach)
+        here = [self.whole.reserve(inside, self.load)] if reach > 0.0 else []
+        beyond = [self.skin_alone(outside)] if reach < self.half.tip else []
+        rows = zip(self.spans, self.with_spar, self.alone, strict=True)
+        return min([*here, *beyond, *(w if s < reach else a for s, w, a in rows)], default=CAP)
+
+    def least(self, wanted: float) -> float | None:
+        """Least reach that gives the wanted reserve factor; None when no reach does. [m]"""
+        weak = [k for k, reserve in enumerate(self.alone) if reserve < wanted]
+        if not weak:
+            return 0.0
+        last = weak[-1]
+        if min(self.with_spar[: last + 1]) < wanted:
+            return None
+        if last + 1 == len(self.spans):
+            return self.half.tip
+        low, high = self.spans[last], self.spans[last + 1]
+        for _ in range(_HALVINGS):
+            middle = (low + high) / 2
+            if self.skin_alone(middle) < wanted:
+                low = middle
+            else:
+                high = middle
+            if high - low < 1e-5 * self.half.tip:
+                break
+        return high
+
+
+def reach_of(
+    half: Half, load: SpanLoad, spans: tuple[float, ...], *, wanted: float
+) -> Reach | None:
+    """Answer everything about the reach of the spar in one case; None where there is no spar.
+
+    spans: where to look [m]. wanted: the reserve factor wanted.
+    """
+    now = half.members.reach
+    if not half.members.spar_parts or now <= 0.0:
+        return None
+    tip = half.tip
+    both = SparReach(half, load, spans)
+    shares = [_SHORTEST + (1.0 - _SHORTEST) * k / (_POINTS - 1) for k in range(_POINTS)]
+    places = sorted({*(share * tip for share in shares), min(now, tip)})
+    inside, outside = half.beside(now)
+    least = both.least(wanted)
+    skin = both.skin_alone(outside)
+    return Reach(
+        case=load.case,
+        now=now,
+        now_share=now / tip,
+        points=tuple(ReachPoint(r, r / tip, both.reserve(r)) for r in places),
+        wanted=wanted,
+        least=least,
+        least_share=None if least is None else least / tip,
+        stiffness_in=properties(half.cut(inside)).bending,
+        stiffness_out=_bending(both.skin, outside),
+        bending_there=load_at(load, now)["bending"],
+        skin_reserve=skin,
+        blunt_reserve=skin / BLUNT,
+    )
+
+
+def _bending(half: Half, span: float) -> float:
+    cut = half.cut(span)
+    return properties(cut).bending if cut.pieces else 0.0
