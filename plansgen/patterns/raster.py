@@ -182,9 +182,9 @@ class Grid:
         self.width, self.height, self.cell = width, height, cell
         self._total = np.zeros((-(-width // cell) + 1, -(-height // cell) + 1), dtype=np.int32)
 
-    def room(self, shape: Shape) -> tuple[int, int]:
-        """Greatest column and row that a part's lower left corner may have; negative for none."""
-        return (self.width - shape.width) // self.cell, (self.height - shape.height) // self.cell
+    def room_for(self, extent: int) -> int:
+        """Greatest column that the left edge of a part of a width may have; negative for none."""
+        return (self.width - extent) // self.cell
 
     def put(self, shape: Shape, x: int, y: int) -> None:
         """Lay a part down with its lower left corner in a cell."""
@@ -201,7 +201,8 @@ class Grid:
 
     def first(self, shape: Shape, *, start: int = 0, stop: int) -> tuple[int, int] | None:
         """The first free place, least x and then least y, with x from start to below stop."""
-        most_x, most_y = self.room(shape)
+        most_x = (self.width - shape.width) // self.cell
+        most_y = (self.height - shape.height) // self.cell
         if most_x < 0 or most_y < 0:
             return None
         rows = self._total.shape[1]
