@@ -13,6 +13,7 @@ from plansgen.published import (
     camber,
     lift,
     mass,
+    materials,
     motions,
     planform,
     section,
@@ -21,7 +22,19 @@ from plansgen.published import (
 )
 from plansgen.published.case import Case
 
-ROOMS = (planform, section, mass, atmosphere, camber, lift, balance, wash, speeds, motions)
+ROOMS = (
+    planform,
+    section,
+    mass,
+    atmosphere,
+    camber,
+    lift,
+    balance,
+    wash,
+    speeds,
+    motions,
+    materials,
+)
 
 
 @cache
