@@ -24,7 +24,7 @@ CLAMPED = (True,) * 6
 PINNED = (True, True, True, False, False, False)
 NO_VECTOR: Vector = (0.0, 0.0, 0.0)
 
-_FLOPPY = 1e-12  # of a stiffness scaled to one: what is softer than this moves without resistance
+_FLOPPY = 1e-10  # of a stiffness scaled to one: what is softer than this moves without resistance
 _MOST_ROUNDS = 100  # of switching wires; more means that they chase each other
 
 

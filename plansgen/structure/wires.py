@@ -1,0 +1,268 @@
+"""A braced wing, solved as the statically indeterminate frame that it is.
+
+For every case: what each strut and wire carries, which go slack, and what is left to the wing.
+
+Source: the direct stiffness method (see ``frame``); names after any text on rigging.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING, Annotated, Literal
+
+from plansgen.airframe.build import LiftingSurface
+from plansgen.library.models import DesignFile
+from plansgen.library.tables import Material
+from plansgen.quantity import Quantity
+from plansgen.structure.braced_half import BracedHalf, CaseLoads, WingBeam, wing_beam
+from plansgen.structure.braces import Brace, Vector, find_braces
+from plansgen.structure.frame import Frame, FrameAnswer, UnstableFrame, solve_frame
+from plansgen.structure.reserve import CAP, reserve_factor
+
+if TYPE_CHECKING:
+    from plansgen.structure.members import Members
+
+USUAL_DIAMETERS = (
+    *(0.0003, 0.0004, 0.0005, 0.0006, 0.0008, 0.001, 0.0012, 0.0015),
+    *(0.002, 0.0025, 0.003, 0.004),
+)
+"""Wire and line as sold. [m]"""
+
+
+@dataclass(frozen=True)
+class BraceForce:
+    """One brace in one case. force: of each of ``count``; minus when pushed."""
+
+    part: str
+    name: str
+    force: Annotated[float, Quantity("N", "Force in it, pull positive", "structure-wires")]
+    slack: bool
+    reserve: Annotated[float, Quantity("1", "Reserve factor", "structure-wires")]
+
+
+@dataclass(frozen=True)
+class BracedCase:
+    """All braces in one case, and the loads that they leave to the wing.
+
+    preload: the least rigged tension, the same in all wires, that keeps every wire tight; None
+    where a wire has nothing to pull against.
+    """
+
+    case: str
+    forces: tuple[BraceForce, ...]
+    loads: CaseLoads
+    tips: Mapping[str, float]
+    preload: Annotated[float | None, Quantity("N", "Least preload, each wire", "structure-preload")]
+
+
+@dataclass(frozen=True)
+class BraceResult:
+    """One strut or wire over all cases.
+
+    push_strength: None for a wire. least_diameter: of the usual ones, with the wanted reserve in
+    every case; None for a tube or flat strut, or when none does.
+    """
+
+    part: str
+    name: str
+    kind: Literal["strut", "wire"]
+    material: str
+    count: int
+    start: Vector
+    end: Vector
+    length: Annotated[float, Quantity("m", "Length", "given-by-designer")]
+    pull_strength: Annotated[float, Quantity("N", "Breaking load", "structure-wire-strength")]
+    push_strength: Annotated[
+        float | None, Quantity("N", "Greatest push it stands", "structure-strut-buckling")
+    ]
+    worst_case: str
+    worst_force: Annotated[float, Quantity("N", "Force in it then", "structure-wires")]
+    reserve: Annotated[float, Quantity("1", "Least reserve factor", "structure-wires")]
+    diameter: Annotated[float | None, Quantity("m", "Diameter", "given-by-designer")]
+    least_diameter: Annotated[
+        float | None, Quantity("m", "Least diameter, of the usual ones", "structure-wire-size")
+    ]
+
+
+@dataclass(frozen=True)
+class Bracing:
+    """A braced wing. roots: how each held surface was taken at its root. notes: in words."""
+
+    braces: tuple[BraceResult, ...]
+    cases: tuple[BracedCase, ...]
+    roots: Mapping[str, Literal["clamped", "hinged"]]
+    notes: tuple[str, ...]
+
+    def case(self, key: str) -> BracedCase:
+        """The case of that key.
+
+        Raises:
+            KeyError: there is none.
+        """
+        return {case.case: case for case in self.cases}[key]
+
+
+def _force(brace: Brace, total: float, *, slack: bool) -> BraceForce:
+    force = total / brace.count
+    strength = brace.pull_strength if force >= 0 else brace.push_strength
+    reserve = CAP if slack else reserve_factor(strength=strength, load=force)
+    return BraceForce(brace.part, brace.name, force, slack, reserve)
+
+
+def _forces(half: BracedHalf, answer: FrameAnswer) -> tuple[BraceForce, ...]:
+    return tuple(
+        _force(brace, answer.tension[half.bar(n)], slack=half.bar(n) in answer.slack)
+        for n, brace in enumerate(half.braces)
+    )
+
+
+def _case(half: BracedHalf, frame: Frame, key: str, case: CaseLoads) -> BracedCase:
+    loads = half.loads(case)
+    answer = solve_frame(frame, loads)
+    tips = {key: answer.moved[row.name(len(row.spans) - 1)][2] for key, row in half.rows.items()}
+    return BracedCase(
+        case=key,
+        forces=_forces(half, answer),
+        loads=half.changed(case, answer),
+        tips=tips,
+        preload=half.preload(loads) if any(b.kind == "wire" for b in half.braces) else 0.0,
+    )
+
+
+def _resized(brace: Brace, diameter: float) -> Brace:
+    area, second = math.pi / 4 * diameter**2, math.pi / 64 * diameter**4
+    return replace(brace, diameter=diameter, area=area, second_moment=second)
+
+
+def _least_diameter(
+    half: BracedHalf,
+    beams: Sequence[WingBeam],
+    number: int,
+    loads: Sequence[CaseLoads],
+    want: float,
+) -> float | None:
+    """The thinnest usual wire with the wanted reserve in every case; the others stay as they are.
+
+    A thicker wire is stiffer and so draws more load: each size is solved anew.
+    """
+    if half.braces[number].diameter is None:
+        return None
+    for diameter in USUAL_DIAMETERS:
+        braces = list(half.braces)
+        braces[number] = _resized(braces[number], diameter)
+        other = BracedHalf(beams, braces)
+        frame, _ = other.set_up()
+        found = [_forces(other, solve_frame(frame, other.loads(case)))[number] for case in loads]
+        if all(force.reserve >= want for force in found):
+            return diameter
+    return None
+
+
+def solve_bracing(
+    beams: Sequence[WingBeam],
+    braces: Sequence[Brace],
+    loads: Mapping[str, CaseLoads],
+    *,
+    wanted: float,
+) -> Bracing:
+    """Solve a braced half model in every case.
+
+    loads: by key of case and key of surface. wanted: reserve factor for the least wire.
+
+    Raises:
+        UnstableFrame: something moves without resistance.
+    """
+    held = {end.surface for brace in braces for end in brace.ends if end is not None}
+    used = [beam for beam in beams if beam.surface.key in held]
+    half = BracedHalf(used, braces)
+    frame, as_set = half.set_up()
+    cases = tuple(_case(half, frame, key, case) for key, case in loads.items())
+    notes = []
+    if not as_set:
+        notes.append(
+            "The wires cannot be set to the preload given: they have nothing to pull against. They "
+            "are taken without preload."
+        )
+    results = []
+    for number, brace in enumerate(half.braces):
+        worst = min(cases, key=lambda case: case.forces[number].reserve)
+        force = worst.forces[number]
+        results.append(
+            BraceResult(
+                part=brace.part,
+                name=brace.name,
+                kind=brace.kind,
+                material=brace.material,
+                count=brace.count,
+                start=brace.start,
+                end=brace.end,
+                length=brace.length,
+                pull_strength=brace.pull_strength,
+                push_strength=brace.push_strength if brace.kind == "strut" else None,
+                worst_case=worst.case,
+                worst_force=force.force,
+                reserve=force.reserve,
+                diameter=brace.diameter,
+                least_diameter=_least_diameter(half, used, number, list(loads.values()), wanted),
+            )
+        )
+    return Bracing(
+        braces=tuple(results),
+        cases=cases,
+        roots={beam.surface.key: "hinged" if beam.hinged else "clamped" for beam in used},
+        notes=tuple(notes),
+    )
+
+
+def work_out_bracing(
+    design: DesignFile,
+    surfaces: Sequence[LiftingSurface],
+    materials: Mapping[str, Material],
+    members: Mapping[str, Members],
+    loads: Mapping[str, CaseLoads],
+) -> Bracing | None:
+    """The bracing of a design in every case, or None when nothing braces a surface.
+
+    members: by key of surface; surfaces without are not braced. loads: by key of case and of
+    surface. The wanted reserve is the design's.
+    """
+    known = [surface for surface in surfaces if surface.key in members]
+    axes = {surface.key: members[surface.key].spar_share for surface in known}
+    braces, left_out = find_braces(design, known, materials, axes)
+    if not braces:
+        return None
+    held = {end.surface for brace in braces for end in brace.ends if end is not None}
+    beams, notes = [], [f"Not counted: {words}." for words in left_out]
+    for surface in known:
+        if surface.key not in held:
+            continue
+        hinged = _hinged(design, surface)
+        beams.append(wing_beam(surface, members[surface.key], hinged=hinged))
+        if hinged:
+            notes.append(
+                f"No part of the {surface.title} joins its halves at the centre, so it is taken as "
+                "hinged there: the bracing alone holds it up."
+            )
+    try:
+        found = solve_bracing(beams, braces, loads, wanted=design.structure.reserve)
+    except UnstableFrame:
+        if not any(beam.hinged for beam in beams):
+            raise
+        beams = [replace(beam, hinged=False) for beam in beams]
+        notes.append(
+            "Hinged at the centre it would fold: where the wires go slack nothing holds it. The "
+            "numbers are for halves that are joined; give it a brace with joins: 0."
+        )
+        found = solve_bracing(beams, braces, loads, wanted=design.structure.reserve)
+    return replace(found, notes=(*notes, *found.notes))
+
+
+def _hinged(design: DesignFile, surface: LiftingSurface) -> bool:
+    """Whether the two halves of a wing are not joined at the centre by any part told so.
+
+    A tail is taken as one piece: its sheet and its spar run through.
+    """
+    joints = [part.joins for part in design.surfaces[surface.key].parts if part.joins is not None]
+    return surface.mirrored and surface.role == "wing" and not any(j < 1e-3 for j in joints)
