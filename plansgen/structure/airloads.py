@@ -30,7 +30,7 @@ Array = NDArray[np.float64]
 
 ROWS, STRIPS = 4, 16  # enough for loads; a coarser lattice is quicker to solve
 _ROUNDS = 30
-_CLOSE = 1e-7
+_CLOSE = 1e-6
 _FURTHEST = 0.7  # rad; no control is turned further to trim
 
 
@@ -52,12 +52,18 @@ class _Half:
     polars: StripPolars
 
     @classmethod
-    def of(cls, surface: LiftingSurface, sheet: Sheet, first: int) -> _Half | None:
-        """None when the sheet is the port half. first: index of the sheet's first panel."""
+    def of(
+        cls, surface: LiftingSurface, sheet: Sheet, first: int, *, side: float = 1.0
+    ) -> _Half | None:
+        """None when the sheet is of the other half alone.
+
+        first: index of the sheet's first panel. side: 1 starboard; -1 port, whose inner and outer
+        are counted from the tip.
+        """
         mid = sheet.mid_edges
         keep = np.ones(sheet.strips, dtype=bool)
         if surface.mirrored:
-            keep = (mid[:, 1] > 0.0) & (sheet.mid_span > 0.0)
+            keep = (mid[:, 1] * side > 0.0) & (sheet.mid_span * side > 0.0)
         if not keep.any():
             return None
         width = sheet.widths[keep]
@@ -98,13 +104,13 @@ class AirLoads:
         self.point = (state.x, 0.0, state.z)
         bodies = sum(body.pitch for body in flight.derivatives.bodies)
         self._body = bodies / (self.scale.area * self.scale.chord)
-        self._halves = self._lay_halves()
+        self._halves = self._lay_halves(1.0)
         self._flows: dict[tuple[float, float, float | None], Flow] = {}
 
-    def _lay_halves(self) -> Mapping[str, _Half]:
+    def _lay_halves(self, side: float) -> Mapping[str, _Half]:
         found, first = {}, 0
         for sheet in self.lattice.sheets:
-            half = _Half.of(self.airframe.surface(sheet.surface), sheet, first)
+            half = _Half.of(self.airframe.surface(sheet.surface), sheet, first, side=side)
             if half is not None:
                 found[sheet.surface] = half
             first += sheet.rows * sheet.strips
@@ -162,8 +168,11 @@ class AirLoads:
         thrown = {**steady.deflections, **case.deflections}
         return replace(steady, beta=case.sideslip, deflections=thrown)
 
-    def on_halves(self, case: LoadCase) -> tuple[Flow, Mapping[str, Forces]]:
-        """The state of flight and the forces on every surface's starboard (or only) half."""
+    def on_halves(self, case: LoadCase, *, port: bool = False) -> tuple[Flow, Mapping[str, Forces]]:
+        """The state of flight and the forces on every surface's starboard (or only) half.
+
+        port: on the port halves instead, with spans that mean nothing.
+        """
         flow = self.flow(case)
         places, areas = self.lattice.bound_forces(flow, point=self.point, scale=self.scale)
         forces = areas * self.pressure(case.speed)
@@ -174,9 +183,10 @@ class AirLoads:
                 math.sin(flow.alpha) * math.cos(flow.beta),
             ]
         )
+        halves = self._lay_halves(-1.0) if port else self._halves
         return flow, {
             key: self._forces(half, places, forces, wind, case.speed)
-            for key, half in self._halves.items()
+            for key, half in halves.items()
         }
 
     def _forces(

@@ -262,3 +262,9 @@ class Loader:
         """
         owner = self.airframe.surface(surface)
         return span_load_of(owner, self.forces(case, surface), case=case.key, axis=axis)
+
+    def own_weight(self, surface: str, *, axis: float) -> SpanLoad:
+        """One half held at its root under its own weight and what hangs on it, no air."""
+        owner, masses = self.airframe.surface(surface), self._masses[surface]
+        field = np.tile([0.0, 0.0, -GRAVITY], (len(masses.masses), 1))
+        return span_load_of(owner, masses.pulled(field), case="own-weight", axis=axis)
