@@ -6,10 +6,22 @@ import math
 from collections.abc import Callable, Sequence
 from itertools import pairwise
 
+import numpy as np
+
 from plansgen.airframe.bodies import FramePoint
 from plansgen.airframe.build import BodyPart, LiftingSurface, cut
 from plansgen.airframe.planform import StationPoint, chord_point, integral, panel_tilts
-from plansgen.balance.elements import NOTHING, Moments, Vertex, polyline, quad, simplex, together
+from plansgen.airframe.sections import Outline
+from plansgen.balance.elements import (
+    NOTHING,
+    Array,
+    Moments,
+    Vertex,
+    polyline,
+    quad,
+    simplex,
+    together,
+)
 from plansgen.library.models import Part, Point, Run, StickSize
 from plansgen.library.tables import Material
 
@@ -31,10 +43,32 @@ def areal_density(material: Material) -> float:
 
 
 def linear_density(material: Material, size: StickSize | None) -> float:
-    """Mass per length of a stick: given, or density times cross-section. [kg/m]"""
+    """Mass per length of a stick: given, or density times cross-section. [kg/m]
+
+    A sheet cut into strips has the density that its mass per area makes over its thickness.
+    """
     if material.linear_density is not None:
         return material.linear_density
-    return float(material.density or 0.0) * (cross_section(size) if size else 0.0)
+    if material.density is None and material.thickness:
+        density = areal_density(material) / material.thickness
+    else:
+        density = float(material.density or 0.0)
+    return density * (cross_section(size) if size else 0.0)
+
+
+def size_along(part: Part, share: float) -> StickSize | None:
+    """Cross-section of a run at a share of the way from its near to its far end. [m]"""
+    near, far = part.size, part.size_out
+    if near is None or far is None:
+        return near
+
+    def mix(name: str) -> float | None:
+        ends = getattr(near, name), getattr(far, name)
+        if ends == (None, None) or (name != "bore" and None in ends):
+            return None
+        return float((ends[0] or 0.0) * (1 - share) + (ends[1] or 0.0) * share) or None
+
+    return StickSize.model_construct(**{name: mix(name) for name in StickSize.model_fields})
 
 
 # --- where it is -----------------------------------------------------------------------------
@@ -48,8 +82,43 @@ _GIRTHS: dict[str, Callable[[StationPoint], float]] = {
 }
 
 
+def _girth_share(outline: Outline, cover: str, fore: float, aft: float) -> float:
+    """Share of a skin's developed length that lies between two shares of the chord."""
+    if cover == "plate":
+        return aft - fore
+    points = np.asarray(outline)
+    nose = int(points[:, 0].argmin())
+    sides = {"top skin": (points[: nose + 1][::-1],), "bottom skin": (points[nose:],)}
+    both = (points[: nose + 1][::-1], points[nose:])
+    whole = part = 0.0
+    for x, z in (side.T for side in sides.get(cover, both)):
+        gone = np.concatenate([[0.0], np.cumsum(np.hypot(np.diff(x), np.diff(z)))])
+        ends = [_gone_by(x, gone, share) for share in (fore, aft)]
+        whole += float(gone[-1])
+        part += ends[1] - ends[0]
+    return part / whole
+
+
+def _gone_by(x: Array, gone: Array, share: float) -> float:
+    """Developed length from the leading edge to a share of the chord; both edges belong to it."""
+    if share <= 0.0:
+        return 0.0
+    return float(gone[-1]) if share >= 1.0 else float(np.interp(share, x, gone))
+
+
+def _girth(part: Part) -> Callable[[StationPoint], float]:
+    """Developed length of a sheet at a station, over the part of the chord that it covers. [m]"""
+    cover, over = str(part.cover), part.over
+    whole = _GIRTHS[cover]
+    if over is None:
+        return whole
+    return lambda s: whole(s) * _girth_share(s.outline, cover, over.from_, over.to)
+
+
 def _surface_sheet(surface: LiftingSurface, part: Part) -> tuple[float, Moments]:
     """Area of one half's sheet and its moments at unit mass per area, spread over the planform."""
+    girth = _girth(part)
+    fore, aft = (part.over.from_, part.over.to) if part.over else (0.0, 1.0)
     stations = cut(
         surface.stations,
         part.from_ or 0.0,
@@ -57,11 +126,9 @@ def _surface_sheet(surface: LiftingSurface, part: Part) -> tuple[float, Moments]
     )
     area, moments = 0.0, NOTHING
     for inner, outer in pairwise(stations):
-        piece = integral(
-            (inner, outer), _GIRTHS[str(part.cover)], lambda _: 1.0, weight="developed"
-        )
+        piece = integral((inner, outer), girth, lambda _: 1.0, weight="developed")
         tilt = panel_tilts((inner, outer))[0]
-        edges = ((inner, 0.0), (outer, 0.0), (outer, 1.0), (inner, 1.0))
+        edges = ((inner, fore), (outer, fore), (outer, aft), (inner, aft))
         a, b, c, d = (chord_point(station, share=share, tilt=tilt) for station, share in edges)
         lamina = quad(a, b, c, d, 1.0)
         area += piece
@@ -153,13 +220,37 @@ def placed(part: Part, owner: LiftingSurface | BodyPart | None) -> Placed:
     if part.run is not None:
         run = _surface_run if isinstance(owner, LiftingSurface) else _body_run
         length, points = run(owner, part.run)  # type: ignore[arg-type]
-        return length, polyline(points, length), False
+        return length, _tapered(part, points, length), False
     if part.line is not None:
         points = [vertex(point) for point in part.line]
         return _path_length(points), polyline(points, _path_length(points)), False
     amount = float(part.area if part.area is not None else part.length or 0.0)
     place = simplex([vertex(part.at or Point())], amount)
     return amount, place, part.area is not None
+
+
+_NODES, _WEIGHTS = np.polynomial.legendre.leggauss(3)  # exact to the fifth power
+
+
+def _tapered(part: Part, points: Sequence[Vertex], length: float) -> Moments:
+    """A stick through points, its mass per length as at its near end, less where it tapers.
+
+    Its cross-section grows with the square of the way along it and the second moment of a place
+    with the square again: three points a straight stretch integrate that exactly.
+    """
+    if part.size is None or part.size_out is None:
+        return polyline(points, length)
+    near, gone, pieces = cross_section(part.size), 0.0, []
+    for a, b in pairwise(points):
+        stretch = math.dist(a, b)
+        for node, weight in zip((_NODES + 1) / 2, _WEIGHTS / 2, strict=True):
+            size = size_along(part, (gone + node * stretch) / length)
+            assert size is not None  # the part has one
+            there = tuple(p + (q - p) * float(node) for p, q in zip(a, b, strict=True))
+            mass = stretch * float(weight) * cross_section(size) / near
+            pieces.append(simplex([there], mass))  # type: ignore[list-item]
+        gone += stretch
+    return together(pieces)
 
 
 def bare_shape(owner: LiftingSurface | BodyPart) -> Moments:

@@ -6,6 +6,7 @@ import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from plansgen.balance.placing import size_along
 from plansgen.library.models import Part, StickSize
 from plansgen.library.tables import Material
 from plansgen.structure.buckling import COMPRESSED, face_limit, flute_pitch, plate_load
@@ -83,20 +84,12 @@ class Stick:
         return tuple(Ply(ply.solid, ply.thickness * scale) for ply in self.sheet.plies)
 
 
-def size_at(part: Part, *, span: float) -> StickSize | None:
-    """Its cross-section there; it tapers straight and stays as it ends beyond the far end. [m]"""
-    size, out, run = part.size, part.size_out, part.run
-    if size is None or out is None or run is None:
-        return size
-    share = min(max((span - run.from_) / (run.to - run.from_), 0.0), 1.0)
-
-    def mix(name: str) -> float | None:
-        a, b = getattr(size, name), getattr(out, name)
-        return None if a is None else float(a + ((b or 0.0) - a) * share)
-
-    return StickSize(
-        width=mix("width"), height=mix("height"), diameter=mix("diameter"), bore=mix("bore") or None
-    )
+def _size_at(part: Part, span: float) -> StickSize | None:
+    """Its cross-section there; beyond its far end it goes on as it ends. [m]"""
+    if part.run is None:
+        return part.size
+    share = (span - part.run.from_) / (part.run.to - part.run.from_)
+    return size_along(part, min(max(share, 0.0), 1.0))
 
 
 def stick_of(
@@ -106,7 +99,7 @@ def stick_of(
     material = materials[part.material]
     across = part.grain == "across"
     solid = solid_of(material, across=across, damp=damp)
-    size = size_at(part, span=span)
+    size = _size_at(part, span)
     if solid is None or size is None:
         return None
     if size.diameter is not None:
