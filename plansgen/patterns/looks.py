@@ -50,15 +50,11 @@ LOOKS: Mapping[LineKind, Look] = MappingProxyType(
     {
         "cut": Look("cut", WIDE, (), "#161b21", 7, "cut right through"),
         "score": Look("score", NARROW, (4.0, 1.5), "#1b5a96", 5, "cut half through"),
-        "fold up": Look(
-            "fold-up", NARROW, (6.0, 1.2, 0.3, 1.2), "#28663f", 3, "fold towards you"
-        ),
+        "fold up": Look("fold-up", NARROW, (6.0, 1.2, 0.3, 1.2), "#28663f", 3, "fold towards you"),
         "fold down": Look(
             "fold-down", NARROW, (6.0, 1.2, 0.3, 1.2, 0.3, 1.2), "#825400", 30, "fold away from you"
         ),
-        "bevel": Look(
-            "bevel", NARROW, (), "#8a1f6a", 6, "slope the edge to the angle beside it", ticks=True
-        ),
+        "bevel": Look("bevel", NARROW, (), "#8a1f6a", 6, "slope the edge as marked", ticks=True),
         "hinge": Look("hinge", WIDE, (0.5, 1.4), "#b1221b", 1, "hinge line"),
         "glue": Look("glue", NARROW, (0.3, 1.0), "#5c6773", 8, "glue here", hatched=True),
         "mark": Look("mark", NARROW, (), "#424c57", 9, "mark, do not cut", crosses=True),

@@ -14,9 +14,9 @@ import numpy as np
 import shapely
 from shapely import LineString, Polygon
 
-from plansgen.patterns.flat import FlatPart, PatternLine
+from plansgen.patterns.flat import PatternLine
 from plansgen.patterns.ink import Item, Stroke, Words
-from plansgen.patterns.looks import NARROW, words_for
+from plansgen.patterns.looks import LOOKS, NARROW, words_for
 from plansgen.patterns.sheets import Piece
 from plansgen.patterns.typeface import clean, width
 
@@ -109,7 +109,11 @@ class _Shape:
         self.lines = [LineString(_line_points(line)) for line in part.lines]
         seen = shapely.intersection(self.polygon, region.shape)
         self.inside = shapely.buffer(seen, -_CLEAR, join_style="mitre")
-        self.obstacles = shapely.union_all(shapely.buffer(self.lines, _CLEAR, cap_style="flat"))
+        hatched = [
+            Polygon(_mm(ln.points)) for ln in part.lines if ln.closed and LOOKS[ln.kind].hatched
+        ]
+        near = shapely.buffer(self.lines, _CLEAR, cap_style="flat")
+        self.obstacles = shapely.union_all([*near, *hatched])
 
     def room(self, marks: Markings) -> shapely.Geometry:
         near = [other for other in marks.taken if other.intersects(self.inside)]
@@ -161,18 +165,16 @@ def _line_words(shape: _Shape, marks: Markings) -> None:
         long_enough = run.length >= 0.99 * way.length or run.length > width(text, TEXT)
         if not long_enough:
             continue  # another page shows more of it
-        spot = next(_beside(shape, line, run, text, marks), None)
+        spot = next(_beside(shape, run, text, marks), None)
         if spot:
             marks.put(spot)
         else:
             marks.unplaced.append(f"{shape.number} {shape.part.name}: {text}")
 
 
-def _beside(
-    shape: _Shape, line: PatternLine, run: LineString, text: str, marks: Markings
-) -> Iterator[Words]:
+def _beside(shape: _Shape, run: LineString, text: str, marks: Markings) -> Iterator[Words]:
     """Places along a line, the best first: inside the part, clear of other lines."""
-    own = shapely.buffer(run, _CLEAR * 0.9)
+    own = shapely.buffer(run, _CLEAR * 1.05, cap_style="square")
     others = shapely.difference(shape.obstacles, own)
     for inside, height in ((True, TEXT), (True, SMALL), (False, SMALL)):
         for share in _ALONG:
@@ -373,9 +375,7 @@ def _grain(shape: _Shape, marks: Markings) -> None:
             return
 
 
-def _arrow(
-    spot: tuple[float, float, float], long: float, height: float, marks: Markings
-) -> None:
+def _arrow(spot: tuple[float, float, float], long: float, height: float, marks: Markings) -> None:
     x, y, angle = spot
     cos, sin = math.cos(math.radians(angle)), math.sin(math.radians(angle))
 

@@ -13,9 +13,9 @@ from plansgen.patterns.ink import Fill, Item, Page, Stroke, Words
 from plansgen.patterns.linework import clipped
 from plansgen.patterns.looks import LOOKS, NARROW
 from plansgen.patterns.marking import TEXT, Region, how_many, number_pieces
-from plansgen.patterns.pages import Numbering, Title, foot, full_name, furniture
+from plansgen.patterns.pages import Numbering, Title, foot, furniture
 from plansgen.patterns.sheets import Sheet
-from plansgen.patterns.tiles import BAR_STRIP, FOOT_STRIP, Box, Paper, Tiling
+from plansgen.patterns.tiles import BAR_STRIP, FOOT_STRIP, Box, Paper, Tiling, full_name
 
 MakePage = Callable[[Title, Numbering], Page]
 
@@ -51,7 +51,14 @@ def map_pages(sheet: Sheet, tiling: Tiling, *, number: int) -> list[MakePage]:
     pages = [[*picture, *next(first)]]
     pages += list(first)
     return [
-        partial(_page, sheet, paper, tiling, tuple(items), name=full_name(number, "page map"))
+        partial(
+            _page,
+            sheet,
+            paper,
+            tiling,
+            tuple(items),
+            name=f"Page map {number}" if number else "Page map",
+        )
         for items in pages
     ]
 
@@ -90,7 +97,7 @@ def _page(
         Words(west, north - 4.0, heading, 3.5, bold=True),
         *items,
         *furniture(paper, tiling.correction),
-        *foot(paper, title, numbering, heading=name, text=text),
+        *foot(paper, title, numbering, heading=name, sheet=sheet.name, text=text),
     )
     return Page(paper.width, paper.height, drawn, f"{name} {sheet.name}")
 
@@ -143,9 +150,7 @@ def _rows(sheet: Sheet, tiling: Tiling, number: int, wide: float) -> Iterator[_R
     for index, piece in enumerate(sheet.pieces):
         where = [full_name(number, tile) for tile in tiling.tiles if index in tile.pieces]
         words = (f"{index + 1} {piece.part.name}", how_many(piece), " ".join(where))
-        for k, line in enumerate(
-            typeface.wrap(", ".join(filter(None, words)), wide - 8.0, TEXT)
-        ):
+        for k, line in enumerate(typeface.wrap(", ".join(filter(None, words)), wide - 8.0, TEXT)):
             yield _Row(line if k == 0 else f"   {line}")
 
 
@@ -167,14 +172,16 @@ def _about_pages(tiling: Tiling, number: int) -> Iterator[str]:
 
 def _sample(kind: str) -> Iterator[Item]:
     look = LOOKS[kind]  # type: ignore[index]
-    line = [(0.0, 1.2), (_SAMPLE, 1.2)]
+    start = 1.5 if look.crosses else 0.0
+    line = [(start, 1.2), (_SAMPLE - start, 1.2)]
     yield from clipped(line, look.width, look.dash, (-1, -5, _SAMPLE + 1, 5))
     if look.ticks:
         for k in range(4):
             yield Stroke(((2.5 + 6 * k, 0.3), (3.5 + 6 * k, 2.1)), NARROW)
     if look.crosses:
-        for x in (0.0, _SAMPLE):
+        for x in (start, _SAMPLE - start):
             yield Stroke(((x, -0.3), (x, 2.7)), NARROW)
+            yield Stroke(((x - 1.5, 1.2), (x + 1.5, 1.2)), NARROW)
     if look.hatched:
         for k in range(8):
             yield Stroke(((1 + 3 * k, -0.2), (2.4 + 3 * k, 1.2)), NARROW)

@@ -13,15 +13,20 @@ from shapely import Polygon
 
 from plansgen.patterns import typeface
 from plansgen.patterns.ink import Item, Page, Stroke, Words
+from plansgen.patterns.joins import join_marks
 from plansgen.patterns.linework import operation_strokes, outline_strokes
 from plansgen.patterns.looks import NARROW, WIDE
 from plansgen.patterns.marking import SMALL, TEXT, Markings, Region, mark_pieces
 from plansgen.patterns.sheets import Sheet
-from plansgen.patterns.tiles import BAR_STRIP, FOOT_STRIP, Correction, Paper, Tile, Tiling
-
-_DIAMOND = 3.0  # half a join mark [mm]
-_TRIM = 4.0  # half a trim mark [mm]
-_TRIM_LINE = (8.0, 2.0, 0.3, 2.0)
+from plansgen.patterns.tiles import (
+    BAR_STRIP,
+    FOOT_STRIP,
+    Correction,
+    Paper,
+    Tile,
+    Tiling,
+    full_name,
+)
 
 
 @dataclass(frozen=True)
@@ -50,12 +55,6 @@ class Numbering:
         return f"page {self.page} of {self.pages}"
 
 
-def full_name(number: int, tile: Tile | str) -> str:
-    """Name of a tile in a set: the sheet's number, when there are several, and the tile's."""
-    name = tile if isinstance(tile, str) else tile.name
-    return f"{number}.{name}" if number else name
-
-
 def tile_page(
     sheet: Sheet,
     tiling: Tiling,
@@ -79,7 +78,7 @@ def tile_page(
         The page, and the words that found no room on it.
     """
     numbered = [(index + 1, sheet.pieces[index]) for index in tile.pieces]
-    joins = list(_join_marks(tiling, tile, number))
+    joins = join_marks(sheet, tiling, tile, number)
     taken = [Polygon(item.box) for item in joins if isinstance(item, Words)]
     taken += [Polygon(s.points) for s in joins if isinstance(s, Stroke) and s.closed]
     region = Region(_inner(tile.core), homes_of(sheet, tiling)[tile.name])
@@ -94,7 +93,7 @@ def tile_page(
     items = [
         *(_to_page(item, tiling, tile) for item in drawing),
         *furniture(tiling.paper, tiling.correction),
-        *foot(tiling.paper, title, numbering, heading=f"{name}  {sheet.name}", text=names),
+        *foot(tiling.paper, title, numbering, heading=name, sheet=sheet.name, text=names),
     ]
     return (
         Page(tiling.paper.width, tiling.paper.height, tuple(items), f"{name} {sheet.name}"),
@@ -122,8 +121,8 @@ def furniture(paper: Paper, correction: Correction) -> list[Item]:
     """Check bars: 100 mm and 4 in across the page, 100 mm up its side, corrected like the rest."""
     left, low = paper.margin + BAR_STRIP, paper.margin
     items: list[Item] = []
-    items += _bar((left + 1.0, low + 8.2), 10 * [10.0], (correction.x, 0.0))
-    items.append(Words(left + 1.0, low + 11.4, "100 mm: measure this bar", SMALL))
+    items += _bar((left + 1.0, low + 9.2), 10 * [10.0], (correction.x, 0.0))
+    items.append(Words(left + 1.0, low + 12.2, "100 mm: measure this bar", SMALL))
     items += _bar((left + 1.0, low + 1.6), 4 * [25.4], (correction.x, 0.0))
     items.append(Words(left + 1.0, low + 4.8, "4 in", SMALL))
     up = paper.margin + FOOT_STRIP + 1.0
@@ -136,7 +135,7 @@ def furniture(paper: Paper, correction: Correction) -> list[Item]:
 
 
 def foot(
-    paper: Paper, title: Title, numbering: Numbering, *, heading: str, text: str
+    paper: Paper, title: Title, numbering: Numbering, *, heading: str, sheet: str, text: str
 ) -> list[Item]:
     """Names at the foot of a page: what it shows, the design, the place of the page."""
     left, right = paper.margin + BAR_STRIP + 1.0, paper.width - paper.margin - 1.0
@@ -145,24 +144,28 @@ def foot(
     side = left + 116.0
     room = right - side
     revision = f"{title.design}, {title.revision}" if title.revision else title.design
-    rows = ((heading, 3.5, True), (revision, TEXT, False))
-    for y, (words, height, bold) in zip((11.0, 6.4), rows, strict=True):
-        items.append(Words(side, low + y, typeface.fit(words, room, height, bold=bold), height, bold=bold))
-    last = typeface.fit(f"{numbering}, {title.fingerprint}", room, TEXT)
-    items.append(Words(side, low + 1.6, last, TEXT))
+    items.append(
+        Words(side, low + 14.0, typeface.fit(heading, room, 3.5, bold=True), 3.5, bold=True)
+    )
+    for y, words in ((9.6, sheet), (5.6, revision), (1.6, f"{numbering}, {title.fingerprint}")):
+        small = typeface.width(typeface.clean(words), TEXT) > room
+        height = SMALL if small else TEXT
+        items.append(Words(side, low + y, typeface.fit(words, room, height), height))
     return items
 
 
 def _block(text: str, left: float, right: float, top: float) -> list[Words]:
-    """Two lines, or three small ones, cut with a word of warning where even they do not hold it."""
-    for height, pitch, most in ((TEXT, 4.2, 2), (SMALL, 2.9, 3)):
-        lines = typeface.wrap(text, right - left, height)
-        if len(lines) <= most:
-            break
-    else:
-        lines = lines[:most]
-        end = " … and more, see the page map"
-        lines[-1] = typeface.fit(lines[-1], right - left - typeface.width(end, SMALL), SMALL) + end
+    """Two lines, or three small ones, cut with a word of warning where even they are too few."""
+    room = right - left
+    height, pitch, most = TEXT, 4.2, 2
+    lines = typeface.wrap(text, room, height)
+    if len(lines) > most:
+        height, pitch, most = SMALL, 2.9, 3
+        lines = typeface.wrap(text, room, height)
+    if len(lines) > most:
+        end = " and more, see the page map"
+        short = room - typeface.width("…" + end, height)
+        lines = [*lines[: most - 1], typeface.fit(lines[most - 1], short, height) + end]
     return [Words(left, top - i * pitch, line, height) for i, line in enumerate(lines)]
 
 
@@ -193,64 +196,6 @@ def _bar(
 
 def _inner(core: tuple[float, float, float, float]) -> tuple[float, float, float, float]:
     return core[0] + 0.6, core[1] + 0.6, core[2] - 0.6, core[3] - 0.6
-
-
-def _neighbours(tiling: Tiling, tile: Tile) -> list[tuple[str, Tile]]:
-    """The tiles that this one is joined to, with the side."""
-    at = {(t.column, t.row): t for t in tiling.tiles}
-    sides = {"left": (-1, 0), "right": (1, 0), "up": (0, -1), "down": (0, 1)}
-    found = ((side, at.get((tile.column + c, tile.row + r))) for side, (c, r) in sides.items())
-    return [(side, other) for side, other in found if other]
-
-
-def _join_marks(tiling: Tiling, tile: Tile, number: int) -> list[Item]:
-    """Where to cut and what to join: a thin line, diamonds on it, the neighbour's name beside it."""
-    west, south, east, north = tile.core
-    edges = {
-        "left": ((west, south), (west, north)),
-        "right": ((east, south), (east, north)),
-        "up": ((west, north), (east, north)),
-        "down": ((west, south), (east, south)),
-    }
-    items: list[Item] = []
-    for side, other in _neighbours(tiling, tile):
-        a, b = edges[side]
-        items.append(Stroke((a, b), 0.13, _TRIM_LINE, grey=0.4))
-        for share in (0.2, 0.8):
-            x, y = a[0] + share * (b[0] - a[0]), a[1] + share * (b[1] - a[1])
-            items += _diamond(x, y, side, full_name(number, other), tiling.overlap)
-    items += _trim_marks(tiling, tile)
-    return items
-
-
-def _diamond(x: float, y: float, side: str, name: str, overlap: float) -> list[Item]:
-    half = min(_DIAMOND, overlap / 2) or 0.0
-    items: list[Item] = []
-    if half:
-        points = ((x - half, y), (x, y - half), (x + half, y), (x, y + half))
-        items.append(Stroke(points, NARROW, closed=True))
-    # The name stands on this page's own side, where the joined neighbour does not cover it.
-    gap = half + 1.0
-    place = {
-        "left": Words(x + gap, y - TEXT / 2, name, TEXT),
-        "right": Words(x - gap, y - TEXT / 2, name, TEXT, align="right"),
-        "up": Words(x, y - gap - TEXT, name, TEXT, align="center"),
-        "down": Words(x, y + gap, name, TEXT, align="center"),
-    }
-    return [*items, place[side]]
-
-
-def _trim_marks(tiling: Tiling, tile: Tile) -> list[Item]:
-    """Crosses at the corners of the core, as far as the window reaches."""
-    west, south, east, north = tile.core
-    box = tile.window
-    items: list[Item] = []
-    for x in (west, east):
-        for y in (south, north):
-            across = (max(x - _TRIM, box[0]), y), (min(x + _TRIM, box[2]), y)
-            along = (x, max(y - _TRIM, box[1])), (x, min(y + _TRIM, box[3]))
-            items += [Stroke(across, NARROW), Stroke(along, NARROW)]
-    return items
 
 
 def _to_page(item: Item, tiling: Tiling, tile: Tile) -> Item:

@@ -153,6 +153,12 @@ def tile(
     return min(tries, key=lambda t: (len(t.tiles), t.paper.width * t.paper.height))
 
 
+def full_name(number: int, tile: Tile | str) -> str:
+    """Name of a tile in a set: the sheet's number, when there are several, and the tile's."""
+    name = tile if isinstance(tile, str) else tile.name
+    return f"{number}.{name}" if number else name
+
+
 def _tiling(sheet: Sheet, paper: Paper, overlap: float, correction: Correction) -> Tiling:
     west, south, east, north = (1000 * side for side in sheet.bounds)
     need = (east - west + 2 * EDGE, north - south + 2 * EDGE)
@@ -184,9 +190,7 @@ def _tiling(sheet: Sheet, paper: Paper, overlap: float, correction: Correction) 
             else:
                 empty.append(name)
     origin = (paper.margin + BAR_STRIP, paper.margin + FOOT_STRIP)
-    return Tiling(
-        paper, columns, rows, tuple(tiles), tuple(empty), origin, overlap, correction
-    )
+    return Tiling(paper, columns, rows, tuple(tiles), tuple(empty), origin, overlap, correction)
 
 
 def _in_mm(outline: tuple[tuple[float, float], ...]) -> Polygon:

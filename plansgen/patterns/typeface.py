@@ -23,7 +23,9 @@ _KEEP = ("L", "M", "N", "P", "S", "Z")
 @cache
 def font(bold: bool = False) -> str:
     """Name under which the typeface is known to the PDF writer, which reads it once."""
-    name, file = ("lettering-bold", "DejaVuSans-Bold.ttf") if bold else ("lettering", "DejaVuSans.ttf")
+    name, file = (
+        ("lettering-bold", "DejaVuSans-Bold.ttf") if bold else ("lettering", "DejaVuSans.ttf")
+    )
     path = Path(mpl.get_data_path()) / "fonts" / "ttf" / file
     pdfmetrics.registerFont(TTFont(name, str(path)))
     return name
