@@ -122,6 +122,15 @@ def joints(walls: Sequence[Wall]) -> tuple[dict[Place, int], list[int]]:
     return numbers, [top(i) for i in range(len(numbers))]
 
 
+def wall_of_each(walls: Sequence[Wall], count: int) -> tuple[int, ...]:
+    """Which wall each of so many pieces lies on."""
+    found = [0] * count
+    for index, wall in enumerate(walls):
+        for ply in wall.plies:
+            found[ply] = index
+    return tuple(found)
+
+
 @dataclass(frozen=True)
 class Flow:
     """Shear flow in each wall, positive from its start to its end. [N/m]
@@ -207,10 +216,7 @@ def analyse(cut: Cut) -> Analysis:
     walls = cut.walls or walls_of(cut.pieces)
     strips = strips_of(cut.pieces)
     numbers, groups = joints(walls)
-    wall_of = [0] * len(cut.pieces)
-    for index, wall in enumerate(walls):
-        for ply in wall.plies:
-            wall_of[ply] = index
+    wall_of = wall_of_each(walls, len(cut.pieces))
     group = np.array([groups[numbers[walls[index].start]] for index in wall_of])
     centres, stiffness = _bending(strips, group)
     pull = strips.pull
@@ -223,7 +229,7 @@ def analyse(cut: Cut) -> Analysis:
     return Analysis(
         strips=strips,
         walls=tuple(walls),
-        wall_of=tuple(wall_of),
+        wall_of=wall_of,
         group=group,
         centres=centres,
         stiffness=stiffness,
@@ -263,6 +269,7 @@ class _Solver:
         centres: Array,
     ) -> None:
         self.walls, self.strips, self.centres = walls, strips, centres
+        self.wall_of = np.array(wall_of_each(walls, len(strips.width)))
         self.start = np.array([wall.start for wall in walls])
         self.end = np.array([wall.end for wall in walls])
         self.length = np.hypot(*(self.end - self.start).T)
@@ -338,22 +345,21 @@ class _Solver:
 
     def _gathered(self, change: Array) -> tuple[Array, Array, Array]:
         """Pull gathered per length of wall at its start and end; force through its thickness."""
-        strips = self.strips
-        g0, g1, through = (np.zeros(len(self.walls)) for _ in range(3))
-        for index, wall in enumerate(self.walls):
-            across = np.array([-self.along[index, 1], self.along[index, 0]])
-            for i in wall.plies:
-                stiff = strips.modulus[i] * strips.thickness[i] * strips.width[i]
-                ends = np.array([strips.start[i], strips.end[i]])
-                pulls = stiff * (ends - self.centres[i]) @ change
-                offsets = (ends - [self.start[index], self.end[index]]) @ across
-                g0[index] += pulls[0] / self.length[index]
-                g1[index] += pulls[1] / self.length[index]
-                through[index] += (pulls * offsets).sum() / 3
-                through[index] += (pulls[0] * offsets[1] + pulls[1] * offsets[0]) / 6
-                own = stiff * strips.thickness[i] ** 2 / 12
-                through[index] += own * float(strips.across[i] @ change)
-        return g0, g1, through / self.length
+        strips, of = self.strips, self.wall_of
+        across = np.column_stack([-self.along[:, 1], self.along[:, 0]])
+        stiff = strips.pull
+        p0, p1 = (stiff * ((end - self.centres) @ change) for end in (strips.start, strips.end))
+        d0, d1 = (
+            ((end - joint[of]) * across[of]).sum(axis=1)
+            for end, joint in ((strips.start, self.start), (strips.end, self.end))
+        )
+        own = stiff * strips.thickness**2 / 12 * (strips.across @ change)
+        push = (p0 * d0 + p1 * d1) / 3 + (p0 * d1 + p1 * d0) / 6 + own
+        g0, g1, through = (
+            np.bincount(of, weights=each, minlength=len(self.walls)) / self.length
+            for each in (p0, p1, push)
+        )
+        return g0, g1, through
 
     def resultant(self, flow: Flow) -> Array:
         """Force of a flow, aft and up, with what goes through the walls' thickness. [N]"""

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from bisect import bisect_right
 from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import cached_property, lru_cache
 from itertools import pairwise
 from typing import Literal
 
@@ -34,6 +35,14 @@ def _sides(outline: Outline) -> tuple[Array, Array]:
     return upper, lower
 
 
+def between(at: float, x: Sequence[float], z: Sequence[float]) -> float:
+    """Straight between points, x ascending; far quicker than numpy for one place."""
+    after = min(max(bisect_right(x, at), 1), len(x) - 1)
+    x0, x1 = x[after - 1], x[after]
+    share = min(max((at - x0) / (x1 - x0), 0.0), 1.0) if x1 > x0 else 1.0
+    return z[after - 1] + (z[after] - z[after - 1]) * share
+
+
 @dataclass(frozen=True)
 class Profile:
     """Outside of a section between two stations, ruled by straight lines. [m]
@@ -50,17 +59,29 @@ class Profile:
         """Local chord. [m]"""
         return self.inner.chord + (self.outer.chord - self.inner.chord) * self.share
 
-    def heights(self, share: float) -> tuple[float, float]:
-        """Lower and upper outside at a share of the chord. [m]"""
-        share = min(max(share, 1e-6), 1 - 1e-6)
+    @cached_property
+    def _lines(self) -> tuple[tuple[list[float], list[float], float], ...]:
+        """Lower and upper line of the inner, then of the outer section, each with its weight."""
         found = []
         for side in (1, 0):
-            ends = [
-                float(np.interp(share, *_sides(s.outline)[side].T)) * s.chord
-                for s in (self.inner, self.outer)
-            ]
-            found.append(ends[0] + (ends[1] - ends[0]) * self.share)
-        return found[0], found[1]
+            for station, weight in ((self.inner, 1.0 - self.share), (self.outer, self.share)):
+                x, z = _sides(station.outline)[side].T.tolist()
+                found.append((x, z, station.chord * weight))
+        return tuple(found)
+
+    @cached_property
+    def _known(self) -> dict[float, tuple[float, float]]:
+        return {}
+
+    def heights(self, share: float) -> tuple[float, float]:
+        """Lower and upper outside at a share of the chord. [m]"""
+        if share not in self._known:
+            at = min(max(share, 1e-6), 1 - 1e-6)
+            low_in, low_out, up_in, up_out = (
+                between(at, x, z) * scale for x, z, scale in self._lines
+            )
+            self._known[share] = (low_in + low_out, up_in + up_out)
+        return self._known[share]
 
     def middle(self, share: float) -> float:
         """Halfway up there. [m]"""
