@@ -71,6 +71,15 @@ class Attitude:
         xs, ys = zip(*self.rings[0], strict=True)
         return max(xs), max(ys)
 
+    @cached_property
+    def centroid_x(self) -> int:
+        """Where the centroid of the widened outline lies along the sheet. [µm]"""
+        ring = self.rings[0]
+        edges = list(zip(ring, ring[1:] + ring[:1], strict=True))
+        turns = [ax * by - bx * ay for (ax, ay), (bx, by) in edges]
+        moment = sum((a[0] + b[0]) * turn for (a, b), turn in zip(edges, turns, strict=True))
+        return moment // (3 * sum(turns))
+
     def origin(self, x: int, y: int, stock: StockSheet) -> tuple[float, float]:
         """Where the part's origin comes to lie on the sheet. [m]
 

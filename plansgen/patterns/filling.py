@@ -1,13 +1,13 @@
 """Bottom-left fill of the sheets of one material, long parts first, on whole cells.
 
-Method: every part in turn goes to the place that ends soonest along the sheet, of all its allowed
-attitudes, on the first open sheet with room for it (bottom-left fill, first fit; Baker, Coffman &
-Rivest 1980 for the rule; the raster is common practice).
+Method: every part in turn goes to the best place, by a rule, of all its allowed attitudes, on the
+first open sheet with room for it (bottom-left fill: Baker, Coffman & Rivest 1980, SIAM J. Comput.
+9:846; the raster is common practice).
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 from plansgen.patterns.attitudes import Attitude, Shapes, micrometres
@@ -27,9 +27,10 @@ class Piece:
     area: float
 
     @property
-    def longest(self) -> int:
-        """Its longer side, in the attitude where that is least. [µm]"""
-        return min(max(a.extent) for ways in self.attitudes.values() for a in ways)
+    def extent(self) -> tuple[int, int]:
+        """Longer and shorter side, in the attitude where the longer is least. [µm]"""
+        sides = (a.extent for ways in self.attitudes.values() for a in ways)
+        return min((max(side), min(side)) for side in sides)
 
 
 @dataclass(frozen=True)
@@ -73,48 +74,66 @@ class Filled:
         return max((x * self.grid.cell + a.extent[0] for _, a, x, _ in self.laid), default=0)
 
 
-Order = Callable[[Piece], tuple[float, ...]]
+@dataclass(frozen=True)
+class Rule:
+    """Which place is best: that of the least 2 x + ends · width + weights · x of the centroid.
+
+    x is the left edge, both others from there on: (0, 0) is the place that begins soonest along the
+    sheet, (2, 0) the one that ends soonest, (1, 2) the mean of box and centroid. Measured on sets
+    of parts of model aeroplanes, the last needs the fewest sheets.
+    """
+
+    ends: int
+    weights: int
+
+    def reach(self, attitude: Attitude) -> int:
+        """What an attitude adds to 2 x. [µm]"""
+        return self.ends * attitude.extent[0] + self.weights * attitude.centroid_x
+
+
+MEAN = Rule(1, 2)
+SOONEST_BEGUN = Rule(0, 0)
+SOONEST_ENDED = Rule(2, 0)
 
 
 def longest_first(piece: Piece) -> tuple[float, ...]:
-    """Sort key: by the longer side, then by area."""
-    return (-piece.longest, -piece.area)
+    """Sort key: by half the way round the part's box, then by area."""
+    return (-sum(piece.extent), -piece.area)
 
 
 def fill(
     pieces: Sequence[Piece],
     bench: Bench,
     *,
-    cell: int,
+    shapes: Shapes,
     ranking: Sequence[int],
     taken: Sequence[tuple[int, Bools]] = (),
-    limit: int | None = None,
-    order: Order = longest_first,
+    limit: int,
+    rule: Rule = MEAN,
 ) -> list[Filled] | None:
     """Lay all pieces on as few sheets as this takes.
 
     Args:
         pieces: Each fits at least one of the stocks in ``ranking``.
         bench: The stocks, gap and margin.
-        cell: Side of a cell. [µm]
+        shapes: The attitudes on cells of one size.
         ranking: Numbers of the stocks, that to take a new sheet from first.
         taken: Sheets with places already taken: stock, and its cells.
         limit: Give up when more sheets than this are needed.
-        order: In which order they are laid; equal ones as they come.
+        rule: Which place is best.
 
     Returns:
         The sheets, or None when the limit does not do.
     """
-    shapes = Shapes(cell)
-    sheets = [_opened(bench, stock, cell, cells) for stock, cells in taken]
-    for piece in sorted(pieces, key=order):
-        if any(_lay(piece, sheet, shapes) for sheet in sheets):
+    sheets = [_opened(bench, stock, shapes.cell, cells) for stock, cells in taken]
+    for piece in sorted(pieces, key=longest_first):
+        if any(_lay(piece, sheet, shapes, rule) for sheet in sheets):
             continue
-        if limit is not None and len(sheets) >= limit:
+        if len(sheets) >= limit:
             return None
         stock = next(number for number in ranking if number in piece.attitudes)
-        sheets.append(_opened(bench, stock, cell))
-        if not _lay(piece, sheets[-1], shapes):
+        sheets.append(_opened(bench, stock, shapes.cell))
+        if not _lay(piece, sheets[-1], shapes, rule):
             raise AssertionError("a piece that fits its stock found no room on an empty sheet")
     return sheets
 
@@ -126,22 +145,21 @@ def _opened(bench: Bench, stock: int, cell: int, cells: Bools | None = None) -> 
     return Filled(stock, grid)
 
 
-def _lay(piece: Piece, sheet: Filled, shapes: Shapes) -> bool:
-    """Put a piece where it ends soonest; False when there is no room."""
+def _lay(piece: Piece, sheet: Filled, shapes: Shapes, rule: Rule) -> bool:
+    """Put a piece where the rule likes it best; False when there is no room."""
     best: tuple[tuple[int, int, int], Attitude, int, int] | None = None
     grid = sheet.grid
     for attitude in piece.attitudes.get(sheet.stock, ()):
-        wide, high = attitude.extent
-        start, stop = sheet.searched.get(attitude, 0), grid.room_for(wide) + 1
+        start, stop = sheet.searched.get(attitude, 0), grid.room_for(attitude.extent[0]) + 1
         if best is not None:
-            stop = min(stop, (best[0][0] - wide) // grid.cell + 1)
+            stop = min(stop, (best[0][0] - rule.reach(attitude)) // (2 * grid.cell) + 1)
         if start >= stop:
             continue
         found = grid.first(shapes.of(attitude), start=start, stop=stop)
         sheet.searched[attitude] = stop if found is None else found[0]
         if found is not None:
             x, y = found
-            rank = (x * grid.cell + wide, y * grid.cell + high, wide)
+            rank = (2 * x * grid.cell + rule.reach(attitude), y, attitude.extent[0])
             if best is None or rank < best[0]:
                 best = (rank, attitude, x, y)
     if best is None:

@@ -139,7 +139,7 @@ def rectangles(cells: Bools) -> Ints:
     pieces.sort(key=lambda piece: (piece[0], piece[1]))
     digits = max(len(pieces) - 1, 1).bit_length()
     order = sorted(range(len(pieces)), key=lambda n: int(f"{n:0{digits}b}"[::-1], 2))
-    return np.array([_largest(pieces, runs), *(pieces[n] for n in order)], dtype=np.int64)
+    return np.array([_largest(pieces, cells), *(pieces[n] for n in order)], dtype=np.int64)
 
 
 Rect = tuple[int, int, int, int]
@@ -157,19 +157,16 @@ def _merged(runs: list[list[tuple[int, int]]]) -> list[Rect]:
     return pieces
 
 
-def _largest(pieces: list[Rect], runs: list[list[tuple[int, int]]]) -> Rect:
-    """The largest rectangle among some that reach as far as their run lies within others."""
-
-    def holds(column: int, low: int, high: int) -> bool:
-        return any(start <= low and high <= end for start, end in runs[column])
-
+def _largest(pieces: list[Rect], cells: Bools) -> Rect:
+    """The largest rectangle among some that reach as far as their run of cells is covered."""
+    height = cells.cumsum(axis=1, dtype=np.int32)
     best = max(pieces, key=lambda r: ((r[2] - r[0]) * (r[3] - r[1]), r))
-    for x0, low, x1, high in pieces[:: max(1, len(pieces) // 24)]:
-        left, right = x0, x1
-        while left > 0 and holds(left - 1, low, high):
-            left -= 1
-        while right < len(runs) - 1 and holds(right, low, high):
-            right += 1
+    for x0, low, _, high in pieces[:: max(1, len(pieces) // 24)]:
+        below = height[:, low - 1] if low else 0
+        ends = np.flatnonzero(height[:, high - 1] - below != high - low)
+        after = int(ends.searchsorted(x0))
+        left = int(ends[after - 1]) + 1 if after else 0
+        right = int(ends[after]) if after < len(ends) else len(cells)
         best = max(best, (left, low, right, high), key=lambda r: (r[2] - r[0]) * (r[3] - r[1]))
     return best
 
@@ -209,12 +206,13 @@ class Grid:
         corners = self._corners(shape.rects, rows)
         for left in range(start, min(stop, most_x + 1), _SLAB):
             right = min(left + _SLAB, stop, most_x + 1)
-            x, y = np.nonzero(self._taken(shape.rects[0], left, right, most_y + 1) == 0)
+            free = self._taken(shape.rects[0], left, right, most_y + 1) == 0
+            x, y = np.divmod(np.flatnonzero(free), most_y + 1)
             places = (x + left) * rows + y
             for chunk in range(0, len(places), _CHUNK):
-                free = self._free(places[chunk : chunk + _CHUNK], corners)
-                if len(free):
-                    return divmod(int(free[0]), rows)
+                left_over = self._free(places[chunk : chunk + _CHUNK], corners)
+                if len(left_over):
+                    return divmod(int(left_over[0]), rows)
         return None
 
     def _taken(self, rect: Ints, left: int, right: int, height: int) -> NDArray[np.int32]:

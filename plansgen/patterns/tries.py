@@ -5,12 +5,25 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 
-from plansgen.patterns.filling import Bench, Filled, Piece, fill
+from plansgen.patterns.attitudes import MICRO, Shapes
+from plansgen.patterns.filling import (
+    MEAN,
+    SOONEST_BEGUN,
+    SOONEST_ENDED,
+    Bench,
+    Filled,
+    Piece,
+    Rule,
+    fill,
+)
 from plansgen.patterns.own import OwnSheet
 
 _CELLS = (1000, 2000, 5000, 10_000, 20_000, 50_000)  # sides [µm]
 _MOST_CELLS = 2_000_000  # of one sheet
 _FINE = 500  # µm
+_OTHER_RULES = (SOONEST_BEGUN, SOONEST_ENDED)
+_TRIED = 50  # pieces in all by other rules
+_HOPE = 4  # times the area lost by rounding up, each side by half a cell
 
 
 def best_filling(
@@ -19,8 +32,8 @@ def best_filling(
     """Lay pieces on sheets that the designer began and on new ones.
 
     Each stock is tried as the first to open, on cells of 1 mm. Where the area leaves hope for
-    fewer sheets and the parts are no whole cells, the same is tried on finer cells. Last, each new
-    sheet is exchanged for the cheapest stock that holds its pieces.
+    fewer sheets, few pieces are tried by other rules, and pieces that are no whole cells on finer
+    cells. Last, each new sheet is exchanged for the cheapest stock that holds its pieces.
 
     Args:
         pieces: Each fits at least one stock.
@@ -34,10 +47,18 @@ def best_filling(
     cell = next((c for c in _CELLS if _cells(bench, c) <= _MOST_CELLS), _CELLS[-1])
     if not pieces and not own:
         return [], cell
-    best = _best_of(pieces, bench, own, cell, limit=len(own) + len(pieces))
-    fine = _finer(pieces, bench, cell)
-    if fine and len(best) > max(bound, len(own)):
-        finer = _best_of(pieces, bench, own, fine, limit=len(best) - 1)
+    shapes = Shapes(cell)
+    best = _best_of(pieces, bench, own, shapes, MEAN, limit=len(own) + len(pieces))
+    least = max(bound, len(own))
+    for rule in _OTHER_RULES[: _TRIED // max(len(pieces), 1)]:
+        if len(best) > least:
+            other = _best_of(pieces, bench, own, shapes, rule, limit=len(best))
+            best = min(best, other or best, key=lambda sheets: _cost(bench, sheets))
+    if len(best) > least:
+        fine = _finer(pieces, bench, cell, least=min(map(_area, best)))
+        finer = []
+        if fine:
+            finer = _best_of(pieces, bench, own, Shapes(fine), MEAN, limit=len(best) - 1)
         if finer and _cost(bench, finer) < _cost(bench, best):
             best, cell = finer, fine
     begun = len(own)
@@ -45,13 +66,19 @@ def best_filling(
 
 
 def _best_of(
-    pieces: Sequence[Piece], bench: Bench, own: Sequence[OwnSheet], cell: int, *, limit: int
+    pieces: Sequence[Piece],
+    bench: Bench,
+    own: Sequence[OwnSheet],
+    shapes: Shapes,
+    rule: Rule,
+    *,
+    limit: int,
 ) -> list[Filled]:
     """The best with each stock as the first to open; empty when the limit never does."""
-    taken = [(sheet.stock, sheet.cells(bench, cell)) for sheet in own]
+    taken = [(sheet.stock, sheet.cells(bench, shapes.cell)) for sheet in own]
     tries = (
-        fill(pieces, bench, cell=cell, ranking=ranking, taken=taken, limit=limit)
-        for ranking in _rankings(bench)
+        fill(pieces, bench, shapes=shapes, ranking=order, taken=taken, limit=limit, rule=rule)
+        for order in _rankings(bench)
     )
     done = [sheets for sheets in tries if sheets is not None]
     return min(done, key=lambda sheets: _cost(bench, sheets), default=[])
@@ -90,7 +117,8 @@ def _cheapest(sheet: Filled, bench: Bench) -> Filled:
     for number in range(len(bench.stocks)):
         cheaper = _price(bench, number) < _price(bench, best.stock)
         if cheaper and all(number in piece.attitudes for piece in pieces):
-            tried = fill(pieces, bench, cell=sheet.grid.cell, ranking=[number], limit=1)
+            shapes = Shapes(sheet.grid.cell)
+            tried = fill(pieces, bench, shapes=shapes, ranking=[number], limit=1)
             best = tried[0] if tried else best
     return best
 
@@ -101,17 +129,25 @@ def _cells(bench: Bench, cell: int) -> int:
     return max(((a // cell + 1) * (b // cell + 1) for a, b in rooms), default=0)
 
 
-def _finer(pieces: Sequence[Piece], bench: Bench, coarse: int) -> int:
-    """A finer cell that the parts' sizes ask for; 0 when they are whole cells already.
+def _area(sheet: Filled) -> float:
+    """Of the parts on a sheet. [m²]"""
+    return sum(piece.area for piece, *_ in sheet.laid)
 
-    A whole part of the greatest common divisor of all widened sizes fits them exactly; where that
-    is tiny, half a millimetre halves what is lost by rounding up.
+
+def _finer(pieces: Sequence[Piece], bench: Bench, coarse: int, *, least: float) -> int:
+    """A finer cell that could save a sheet; 0 when none is worth the try.
+
+    A whole part of the greatest common divisor of all sizes, half gaps included, fits them exactly.
+    Where that is tiny, half a millimetre is worth a try when the emptiest sheet (``least``, its
+    parts' area [m²]) holds little more than what is lost by rounding up.
     """
-    attitudes = (a for piece in pieces for ways in piece.attitudes.values() for a in ways)
-    common = math.gcd(*{side for attitude in attitudes for side in attitude.extent})
+    ways = [ways for piece in pieces for ways in piece.attitudes.values()]
+    common = math.gcd(*(side for all_ in ways for a in all_ for side in a.extent))
     if common == 0 or common % coarse == 0:
         return 0
     whole = (common // n for n in range(1, 200) if common % n == 0)
     fine = next((side for side in whole if side < coarse), 0)
-    fine = fine if fine >= _FINE // 2 else _FINE
-    return fine if fine < coarse and _cells(bench, fine) <= 4 * _MOST_CELLS else 0
+    if fine < _FINE // 2:
+        lost = sum(coarse * sum(piece.extent) for piece in pieces) / MICRO**2
+        fine = _FINE if least < _HOPE * lost else 0
+    return fine if 0 < fine < coarse and _cells(bench, fine) <= 4 * _MOST_CELLS else 0
