@@ -12,6 +12,7 @@ from plansgen.published import (
     balance,
     camber,
     lift,
+    loads,
     mass,
     materials,
     motions,
@@ -34,6 +35,7 @@ ROOMS = (
     speeds,
     motions,
     materials,
+    loads,
 )
 
 
