@@ -55,7 +55,7 @@ def _root_bending(lift: bool, weight: bool) -> float:
 
 
 def _centre(taper: float) -> float:
-    """Where an even lattice's lift acts on a half wing of aspect ratio 6, share of the half span."""
+    """Where an even lattice's lift acts on a half wing of aspect ratio 6, of the half span."""
     wing = trapezium(6.0, taper=taper)
     loads = small_angle_loads(wing, rows=8, strips=20, spacing="uniform")
     strips = [s for s in loads.strips if s.y > 0.0]
