@@ -22,11 +22,11 @@ Pair = tuple[int, str | int | float]
 
 
 def sheet_dxf(sheet: Sheet, *, words: bool = True) -> bytes:
-    """A sheet at full size in millimetres, its lower left corner at the origin.
+    r"""A sheet at full size in millimetres, its lower left corner at the origin.
 
     One layer an operation, named as in the SVG; each with its line type and colour number. Every
     outline is one closed polyline. Words are on a layer of their own, other than ASCII letters as
-    ``\\U+`` codes.
+    ``\U+`` codes.
 
     Args:
         sheet: What is drawn.

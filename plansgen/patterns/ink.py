@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
 from plansgen.patterns import typeface
@@ -56,6 +56,13 @@ class Words:
 
 
 Item = Stroke | Fill | Words
+
+
+def moved(item: Item, x: float, y: float) -> Item:
+    """The item so far to the right and up. [mm]"""
+    if isinstance(item, Words):
+        return replace(item, x=item.x + x, y=item.y + y)
+    return replace(item, points=tuple((px + x, py + y) for px, py in item.points))
 
 
 @dataclass(frozen=True)

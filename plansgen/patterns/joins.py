@@ -9,6 +9,7 @@ from collections.abc import Iterator
 
 import shapely
 from shapely import LineString, Polygon
+from shapely.geometry.base import BaseGeometry
 
 from plansgen.patterns.ink import Item, Stroke, Words
 from plansgen.patterns.linework import operation_strokes, outline_strokes
@@ -47,7 +48,8 @@ def join_marks(sheet: Sheet, tiling: Tiling, tile: Tile, number: int) -> list[It
         items.append(Stroke((a, b), 0.13, _TRIM_LINE, grey=0.4))
         for shares in _SHARES:
             places = [_along(a, b, share) for share in shares]
-            x, y = min(places, key=lambda p, s=side: _crossed(_room(*p, s), lines))
+            crossed = [_crossed(_room(x, y, side), lines) for x, y in places]
+            x, y = places[crossed.index(min(crossed))]
             items += _diamond(x, y, side, full_name(number, other), tiling.overlap)
     return [*items, *_trim_marks(tile)]
 
@@ -70,7 +72,7 @@ def _along(a: tuple[float, float], b: tuple[float, float], share: float) -> tupl
     return round(a[0] + share * (b[0] - a[0]), 6), round(a[1] + share * (b[1] - a[1]), 6)
 
 
-def _crossed(room: Polygon, lines: shapely.Geometry) -> float:
+def _crossed(room: Polygon, lines: BaseGeometry) -> float:
     """Length of lines in the room, rounded for the same reason. [mm]"""
     return round(float(shapely.length(shapely.intersection(room, lines))), 3)
 

@@ -54,11 +54,15 @@ def clipped(
     seen = shapely.clip_by_rect(LineString(ring), *window)
     for run in shapely.get_parts(shapely.line_merge(seen)):
         if isinstance(run, LineString) and run.length > 0:
-            yield Stroke(tuple(run.coords), width, dash)
+            yield Stroke(_points(run), width, dash)
 
 
 def _mm(points: Iterable[tuple[float, float]]) -> Points:
     return [(1000 * x, 1000 * y) for x, y in points]
+
+
+def _points(run: LineString) -> Points:
+    return [(x, y) for x, y in run.coords]
 
 
 def _extras(line: PatternLine, look: Look, points: Points) -> Iterator[Points]:
@@ -95,4 +99,4 @@ def _hatching(area: Polygon) -> Iterator[Points]:
     for run in shapely.get_parts(shapely.intersection(rays, area)):
         for part in shapely.get_parts(run):
             if isinstance(part, LineString) and part.length > 0:
-                yield list(part.coords)
+                yield _points(part)

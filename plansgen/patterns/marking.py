@@ -11,8 +11,10 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 
 import numpy as np
+import numpy.typing as npt
 import shapely
 from shapely import LineString, Polygon
+from shapely.geometry.base import BaseGeometry
 
 from plansgen.patterns.flat import PatternLine
 from plansgen.patterns.ink import Item, Stroke, Words
@@ -25,6 +27,9 @@ SMALL = 1.8
 _CLEAR = 0.8  # between words and lines [mm]
 _SPOTS = 9  # places tried along each side of a region
 _ALONG = (0.5, 0.35, 0.65, 0.2, 0.8, 0.1, 0.9)
+
+
+Floats = npt.NDArray[np.float64]
 
 
 @dataclass
@@ -115,7 +120,7 @@ class _Shape:
         near = shapely.buffer(self.lines, _CLEAR, cap_style="flat")
         self.obstacles = shapely.union_all([*near, *hatched])
 
-    def room(self, marks: Markings) -> shapely.Geometry:
+    def room(self, marks: Markings) -> BaseGeometry:
         near = [other for other in marks.taken if other.intersects(self.inside)]
         return shapely.difference(self.inside, shapely.union_all([self.obstacles, *near]))
 
@@ -207,12 +212,12 @@ def _at(run: LineString, share: float, text: str, height: float) -> Iterator[Wor
                 yield Words(x, y, text, height, angle, "center")
 
 
-def _longest(run: shapely.Geometry) -> LineString | None:
+def _longest(run: BaseGeometry) -> LineString | None:
     runs = [g for g in shapely.get_parts(shapely.line_merge(run)) if isinstance(g, LineString)]
     return max(runs, key=lambda g: g.length, default=None) if runs else None
 
 
-def _title(shape: _Shape, marks: Markings, everything: shapely.Geometry) -> None:
+def _title(shape: _Shape, marks: Markings, everything: BaseGeometry) -> None:
     """The part's name and numbers, as much as there is room for; at last its number beside it."""
     room, angles = shape.room(marks), _angles(shape.polygon)
     for lines, height in _title_forms(shape):
@@ -253,7 +258,7 @@ def _title_forms(shape: _Shape) -> Iterator[tuple[list[str], float]]:
 
 
 def _find(
-    room: shapely.Geometry, wide: float, high: float, angles: Sequence[float]
+    room: BaseGeometry, wide: float, high: float, angles: Sequence[float]
 ) -> tuple[float, float, float] | None:
     """Centre and angle of a box of given size inside a region, nearest to the part's middle."""
     if room.is_empty or room.area < wide * high:
@@ -277,7 +282,7 @@ def _find(
     return None
 
 
-def _spots(room: shapely.Geometry) -> tuple[np.ndarray, np.ndarray]:
+def _spots(room: BaseGeometry) -> tuple[Floats, Floats]:
     west, south, east, north = shapely.bounds(room)
     gx, gy = np.meshgrid(
         np.linspace(west, east, _SPOTS + 2)[1:-1], np.linspace(south, north, _SPOTS + 2)[1:-1]
@@ -291,7 +296,7 @@ def _spots(room: shapely.Geometry) -> tuple[np.ndarray, np.ndarray]:
 
 def _angles(whole: Polygon) -> list[float]:
     """Level, along the part, upright."""
-    frame = np.asarray(shapely.minimum_rotated_rectangle(whole).exterior.coords)
+    frame = shapely.get_coordinates(shapely.minimum_rotated_rectangle(whole))
     sides = np.diff(frame[:3], axis=0)
     dx, dy = sides[np.argmax(np.hypot(*sides.T))]
     along = round(upright(math.degrees(math.atan2(dy, dx))), 3)
@@ -341,7 +346,7 @@ def number_pieces(
 
 
 def _number_beside(
-    text: str, polygon: Polygon, region: Region, marks: Markings, everything: shapely.Geometry
+    text: str, polygon: Polygon, region: Region, marks: Markings, everything: BaseGeometry
 ) -> bool:
     """The number outside a part too small for it, with a short leader."""
     start = shapely.point_on_surface(shapely.intersection(polygon, region.shape))

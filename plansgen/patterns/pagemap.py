@@ -9,7 +9,7 @@ from functools import partial
 from shapely import Polygon, box
 
 from plansgen.patterns import typeface
-from plansgen.patterns.ink import Fill, Item, Page, Stroke, Words
+from plansgen.patterns.ink import Fill, Item, Page, Stroke, Words, moved
 from plansgen.patterns.linework import clipped
 from plansgen.patterns.looks import LOOKS, NARROW
 from plansgen.patterns.marking import TEXT, Region, how_many, number_pieces
@@ -202,15 +202,9 @@ def _flow(rows: list[_Row], first: Box) -> Iterator[list[Item]]:
         for k, row in enumerate(rows[start : start + per_column * columns]):
             x = west + (k // per_column) * wide
             y = top - _PITCH * (k % per_column + 1)
-            items += [_moved(item, x, y) for item in row.sample]
+            items += [moved(item, x, y) for item in row.sample]
             shift = _SAMPLE + 3.0 if row.sample else 0.0
             text = typeface.fit(row.text, wide - shift - 2.0, TEXT, bold=row.bold)
             indent = 3.0 if row.text.startswith("   ") else 0.0
             items.append(Words(x + shift + indent, y, text, TEXT, bold=row.bold))
         yield items
-
-
-def _moved(item: Item, x: float, y: float) -> Item:
-    if isinstance(item, Words):
-        return replace(item, x=item.x + x, y=item.y + y)
-    return replace(item, points=tuple((px + x, py + y) for px, py in item.points))

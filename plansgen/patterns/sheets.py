@@ -7,26 +7,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
-from typing import Protocol
 
 from plansgen.patterns.flat import FlatPart, Outline, bounds, mirrored, placed, rotated
-
-
-class Placed(Protocol):
-    """Where a nested copy lies: mirrored first, then turned [rad], then moved [m]."""
-
-    @property
-    def part(self) -> str: ...  # noqa: D102
-    @property
-    def copy(self) -> int: ...  # noqa: D102
-    @property
-    def mirrored(self) -> bool: ...  # noqa: D102
-    @property
-    def x(self) -> float: ...  # noqa: D102
-    @property
-    def y(self) -> float: ...  # noqa: D102
-    @property
-    def angle(self) -> float: ...  # noqa: D102
+from plansgen.patterns.layout import Nesting, Placement
 
 
 @dataclass(frozen=True)
@@ -76,7 +59,7 @@ def sheet_of_part(part: FlatPart) -> Sheet:
 def sheet_of_placements(
     name: str,
     parts: Mapping[str, FlatPart],
-    placements: Iterable[Placed],
+    placements: Iterable[Placement],
     *,
     width: float,
     height: float,
@@ -92,11 +75,27 @@ def sheet_of_placements(
     """
     pieces = []
     for place in placements:
-        part = parts[place.part]
+        part = parts[place.key]
         part = rotated(mirrored(part) if place.mirrored else part, place.angle)
         part = shifted(part, x=place.x, y=place.y)
         pieces.append(Piece(part, copy=place.copy, turned_over=place.mirrored))
     return Sheet(name, width, height, tuple(pieces))
+
+
+def sheets_of_nesting(nesting: Nesting, parts: Iterable[FlatPart]) -> list[Sheet]:
+    """Every sheet of a nesting, numbered, with the name of its stock."""
+    by_key = {part.key: part for part in parts}
+    count = len(nesting.sheets)
+    return [
+        sheet_of_placements(
+            f"Sheet {number} of {count}, {nested.stock.name}",
+            by_key,
+            nested.placements,
+            width=nested.stock.width,
+            height=nested.stock.height,
+        )
+        for number, nested in enumerate(nesting.sheets, start=1)
+    ]
 
 
 def shifted(part: FlatPart, *, x: float, y: float) -> FlatPart:
