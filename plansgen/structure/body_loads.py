@@ -65,16 +65,18 @@ def _wing_reach(loader: Loader, body: BodyPart) -> tuple[float, float] | None:
     return (min(a for a, _ in ends), max(b for _, b in ends)) if ends else None
 
 
-def main_body(loader: Loader, x: float) -> BodyPart | None:
-    """The body on the centre line that carries what lies at a place along it.
+def beams_of(loader: Loader) -> tuple[BodyPart, ...]:
+    """Bodies worth asking: pairs held by a wing, and on the centre line what no other contains."""
+    bodies = loader.airframe.bodies
 
-    Where several reach there, the one that reaches furthest aft; where none does, the longest.
-    """
-    centre = [b for b in loader.airframe.bodies if not b.mirrored]
-    there = [b for b in centre if b.frames[0].x <= x <= b.frames[-1].x]
-    if there:
-        return max(there, key=lambda b: b.measures.length)
-    return max(centre, key=lambda b: b.measures.length, default=None)
+    def inside(one: BodyPart, other: BodyPart) -> bool:
+        within = other.frames[0].x <= one.frames[0].x and one.frames[-1].x <= other.frames[-1].x
+        return within and one.measures.length < other.measures.length
+
+    centre = [b for b in bodies if not b.mirrored]
+    kept = [b for b in centre if not any(inside(b, other) for other in centre if other is not b)]
+    pairs = [b for b in bodies if b.mirrored and len([*loader.holders.chain(b.key)]) > 1]
+    return (*kept, *(b for b in pairs if b.role != "float"))
 
 
 def _held(loader: Loader, body: BodyPart, home: str) -> bool:
@@ -138,8 +140,18 @@ def body_load(
     if (stop - start) * sense <= _BESIDE:
         return None
     forces = _inertia(loader, case, body, loader.grains) + _air(loader, case, body)
+    if case.kind == "nose" and end == "nose" and not body.mirrored:
+        forces = forces + _stopped(loader, case, body)
     xs = np.linspace(start, stop, _CUTS)
     return _resolve(case.key, body, end, xs, forces)
+
+
+def _stopped(loader: Loader, case: LoadCase, body: BodyPart) -> Forces:
+    """The ground that stops the whole model at its nose."""
+    front = body.frames[0]
+    place = np.array([[front.x, front.y, front.z]])
+    push = np.array([[-case.along * loader.state.mass, 0.0, 0.0]])
+    return Forces.points(place, push, place[:, 0])
 
 
 def _axis(body: BodyPart, xs: Array) -> Array:

@@ -26,7 +26,7 @@ Array = NDArray[np.float64]
 BAGS = 5
 STEPS = (0.25, 0.5, 0.75, 1.0)
 STOP = 1.5  # times the expected deflection
-_ROUND = 0.01  # kg
+_ROUND = 0.005  # kg; kitchen scales and spoons of sand do no better
 _ROUNDS = 200
 CAUTIONS = (
     "Wear eye protection. A breaking spar throws splinters, and wire whips.",
