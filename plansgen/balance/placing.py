@@ -68,7 +68,7 @@ def size_along(part: Part, share: float) -> StickSize | None:
             return None
         return float((ends[0] or 0.0) * (1 - share) + (ends[1] or 0.0) * share) or None
 
-    return StickSize.model_construct(**{name: mix(name) for name in StickSize.model_fields})
+    return near.model_copy(update={name: mix(name) for name in StickSize.model_fields})
 
 
 # --- where it is -----------------------------------------------------------------------------

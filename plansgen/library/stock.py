@@ -73,7 +73,7 @@ def check_materials(trouble: Trouble, file: DesignFile, stock: Mapping[str, Mate
     """Parts name materials that can be weighed; own materials have believable strength."""
     for name in file.materials:
         _check_own(trouble, ("materials", name), stock[name])
-    for path, part in _parts(file):
+    for path, part in parts_of(file):
         place = (*path, "material")
         material = stock.get(part.material)
         if material is None:
@@ -129,7 +129,7 @@ def _unlikely(material: Material, mechanics: Mechanics, test: BendTest) -> str:
     )
 
 
-def _parts(file: DesignFile) -> Iterator[tuple[Place, Part]]:
+def parts_of(file: DesignFile) -> Iterator[tuple[Place, Part]]:
     """Every part of a design, with the path to it."""
     for key, surface in file.surfaces.items():
         for number, part in enumerate(surface.parts):
@@ -148,6 +148,9 @@ def _unweighable(part: Part, material: Material) -> str:
             material.density is None or material.thickness is None
         ):
             return f'"{part.material}" is no sheet: it has no mass per area'
-    elif material.linear_density is None and (material.density is None or part.size is None):
+    elif material.linear_density is None and (
+        part.size is None
+        or (material.density is None and not (material.areal_density and material.thickness))
+    ):
         return f'"{part.material}" has no mass per length; give the part a size'
     return ""

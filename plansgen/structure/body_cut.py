@@ -194,10 +194,9 @@ def _sticks(
         if stick is None:
             ignored.append(part.name)
             continue
-        free = part.run.to - part.run.from_
         for y, z in _places(part, stick, body, frame, parts, materials):
             half = stick.height / 2
-            found.append(Placed(stick, "corners", y, z - half, z + half, free))
+            found.append(Placed(stick, "corners", y, z - half, z + half, math.inf))
     return found
 
 

@@ -153,6 +153,8 @@ class Members:
                 continue
             if (without and part.joins is not None) or not self._runs_at(part, span, reach):
                 continue
+            if part.run is not None and part.run.at > self._hinge(span) + 1e-9:
+                continue
             stick = stick_of(part, self.materials, span=span, damp=damp)
             if stick is None:
                 ignored.append(part.name)

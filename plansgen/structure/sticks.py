@@ -119,30 +119,40 @@ def _by_place(wanted: Sequence[Wanted]) -> list[list[Wanted]]:
 
 
 def _packed(group: Sequence[Wanted], shell: Shell, placed: Sequence[Placed]) -> list[Placed]:
-    """Side by side at one place: odd ones in the middle, pairs outside them on both faces."""
-    order: list[Wanted] = []
+    """Side by side at one place: odd ones in the middle, pairs outside them on both faces.
+
+    What is too high for the room between caps stands beside them, in front and behind.
+    """
+    centre = group[0].x
+    found: list[Placed] = []
+    caps = [cap for cap in placed if cap.beside(centre, 1e-6)]
+    reach = {1: 0.0, -1: 0.0}  # how far aft and forward of the centre the place is taken
     for one in sorted(group, key=lambda w: w.count % 2 == 0):
+        low, high = _room(shell, centre, 1e-6, placed)
+        if one.stick.height > high - low + _TOUCH:
+            for way in reach:
+                edges = [way * (cap.x - centre) + cap.stick.width / 2 for cap in caps]
+                reach[way] = max([reach[way], *edges])
         for number in range(one.count):
-            order.insert(0 if number % 2 else len(order), one)
-    left = group[0].x - sum(one.stick.width for one in order) / 2
-    found = []
-    for one in order:
-        x = left + one.stick.width / 2
-        left += one.stick.width
-        low, high = _room(shell, x, one.stick.width, placed)
-        middle, half = (low + high) / 2, one.stick.height / 2
-        found.append(
-            Placed(
-                one.stick,
-                one.lies,
-                x,
-                middle - half,
-                middle + half,
-                one.free_length,
-                flanked=len(order) > 1,
-            )
-        )
+            way = -1 if number % 2 else 1
+            if not found and not reach[1] and one.count % 2:
+                x, reach = centre, dict.fromkeys(reach, one.stick.width / 2)
+            else:
+                x = centre + way * (reach[way] + one.stick.width / 2)
+                reach[way] += one.stick.width
+            found.append(_standing(one, x, shell, placed, alone=sum(w.count for w in group) == 1))
     return found
+
+
+def _standing(
+    one: Wanted, x: float, shell: Shell, placed: Sequence[Placed], *, alone: bool
+) -> Placed:
+    """Halfway up in the room that is left at x."""
+    low, high = _room(shell, x, one.stick.width * (1 - 1e-6), placed)
+    middle, half = (low + high) / 2, one.stick.height / 2
+    return Placed(
+        one.stick, one.lies, x, middle - half, middle + half, one.free_length, flanked=not alone
+    )
 
 
 def touched(placed: Sequence[Placed], shell: Shell) -> tuple[float, ...]:
