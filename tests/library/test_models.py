@@ -60,6 +60,11 @@ def loose(**value: Any) -> Change:
     return put(parts=[{"name": "part", "material": "pine", **value}])
 
 
+def stock(**value: Any) -> Change:
+    """A change that names one size to buy."""
+    return put(stock=[{"name": "size", "material": "board", **value}])
+
+
 def control(**value: Any) -> Change:
     aileron = {"kind": "aileron", "from": 100, "to": 400, "chord": 0.2} | value
     return put("surfaces", "wing", controls={"aileron": aileron})
@@ -257,6 +262,17 @@ REFUSED: dict[str, tuple[Change, str]] = {
     "first flights without a target": (
         put(balance={"first": {"mac": 0.27}}),
         "a place for the first flights needs a target",
+    ),
+    # --- stock
+    "stock of no form": (stock(), "give width and height of a sheet, or length of a stick"),
+    "sheet of one side": (stock(width=762), "give width and height of a sheet"),
+    "sheet and stick": (stock(width=762, height=508, length=900), "give width and height"),
+    "sheet as large as a wall": (stock(width=4000, height=508), "at most 3.2 m wide and high"),
+    "stick across its grain": (stock(length=1000, grain="width"), "grain goes with sheets"),
+    "price of no currency": (stock(length=1000, price=2), "price and currency go together"),
+    "two stocks of one name": (
+        put(stock=[{"name": "board", "material": "board", "width": 762, "height": 508}] * 2),
+        'two entries of stock have the name "board"',
     ),
     # --- the whole
     "no wing": (put("surfaces", "wing", role="canard"), "surfaces has no wing"),

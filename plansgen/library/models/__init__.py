@@ -51,11 +51,13 @@ from plansgen.library.models.parts import (
     StickSize,
 )
 from plansgen.library.models.sections import Section, SectionField
+from plansgen.library.models.stock import LARGEST_SHEET, Nesting, OwnPlace, StockSize
 from plansgen.library.models.structure import HoldDown, Mount, Structure
 from plansgen.library.models.surfaces import TRAVEL, Control, Station, Surface
 
 __all__ = [
     "BODY_COVERS",
+    "LARGEST_SHEET",
     "SURFACE_COVERS",
     "TRAVEL",
     "Allowance",
@@ -87,8 +89,10 @@ __all__ = [
     "Line",
     "Mount",
     "Name",
+    "Nesting",
     "NotesHead",
     "Over",
+    "OwnPlace",
     "Part",
     "Point",
     "Prose",
@@ -102,6 +106,7 @@ __all__ = [
     "StepHead",
     "StepPicture",
     "StickSize",
+    "StockSize",
     "Structure",
     "Surface",
     "SurfaceRole",

@@ -23,6 +23,7 @@ from plansgen.library.models.fields import (
 )
 from plansgen.library.models.masses import Allowance, Balance, Battery, BatteryBay, Item, Variant
 from plansgen.library.models.parts import BODY_COVERS, SURFACE_COVERS, Part
+from plansgen.library.models.stock import Nesting, StockSize
 from plansgen.library.models.structure import Structure
 from plansgen.library.models.surfaces import Surface
 from plansgen.library.tables import Fact, Material
@@ -106,6 +107,10 @@ class DesignFile(FileModel):
     allowance: Allowance = Field(Allowance(), description="Glue and paint.")
     flight: FlightAims = Field(FlightAims(), description="Where it flies.")
     structure: Structure = Field(Structure(), description="What it must stand.")
+    stock: tuple[StockSize, ...] = Field(
+        (), max_length=50, description="Sheets and sticks to buy, and what they cost."
+    )
+    nesting: Nesting = Field(Nesting(), description="How parts lie on the sheets.")
 
     @check(mode="after")
     def _hangs_together(self) -> Self:
@@ -120,6 +125,9 @@ class DesignFile(FileModel):
         for number, variant in enumerate(self.variants):
             if missing := [name for name in variant.without if name not in names]:
                 raise ValueError(f'variants[{number}].without: there is no item "{missing[0]}"')
+        stocks = [stock.name for stock in self.stock]
+        if twice := sorted({name for name in stocks if stocks.count(name) > 1}):
+            raise ValueError(f'two entries of stock have the name "{twice[0]}"')
         if shared := sorted(set(self.surfaces) & set(self.bodies)):
             raise ValueError(f'"{shared[0]}" names a surface and a body; use two names')
         for key, surface in self.surfaces.items():
