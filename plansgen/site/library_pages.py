@@ -12,6 +12,7 @@ from pydantic import BaseModel
 
 from plansgen.dossier import Dossier, json_schema
 from plansgen.figures.save import Drawing
+from plansgen.figures.two_books import draw_two_books
 from plansgen.library.design import Design
 from plansgen.library.facts import used_materials
 from plansgen.library.models import DesignFile, FlightLog, NotesHead, Skill, Status, StepHead
@@ -20,6 +21,7 @@ from plansgen.published.table import cases_by_room
 from plansgen.site.check_table import check_rooms
 from plansgen.site.design_pages import density_text
 from plansgen.site.format import show
+from plansgen.site.sheet_page import sheet_example, strength_rows
 
 
 @dataclass(frozen=True)
@@ -143,6 +145,7 @@ def library_files(
     environment: Environment, cards: Sequence[Card], *, site_name: str
 ) -> dict[str, bytes]:
     """The library's own pages and schemas, by path in the docs tree."""
+    bend = draw_two_books()
     context = {
         "up": "",
         "site_name": site_name,
@@ -153,6 +156,9 @@ def library_files(
         "methods": methods(),
         "check_rooms": check_rooms(cases_by_room()),
         "materials": materials(),
+        "strengths": strength_rows(materials()),
+        "example": sheet_example(),
+        "bend": bend,
         "density_text": density_text,
         "file_keys": [
             ("design.yaml", key_rows(DesignFile)),
@@ -163,8 +169,10 @@ def library_files(
     }
     files = {
         f"{page}.md": environment.get_template(f"{page}.md.j2").render(context).encode()
-        for page in ("index", "methods", "materials", "design-file")
+        for page in ("index", "methods", "materials", "measure-your-sheet", "design-file")
     }
+    files[f"figures/{bend.name}.svg"] = bend.svg
+    files[f"figures/{bend.name}-dark.svg"] = bend.dark
     files["schema/design.json"] = _json(
         {
             "$schema": "https://json-schema.org/draft/2020-12/schema",
