@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Literal
 
 from plansgen.structure.elastic import Solid
@@ -99,6 +100,14 @@ class Cut:
     axis: Place | None = None
     ignored: tuple[str, ...] = ()
     joiners: tuple[str, ...] = ()
+
+    def __hash__(self) -> int:
+        return self._hash
+
+    @cached_property
+    def _hash(self) -> int:
+        """Kept: a cut has some hundred pieces and is looked up often."""
+        return hash((self.span, self.pieces, self.walls, self.axis, self.ignored, self.joiners))
 
 
 @dataclass(frozen=True)
