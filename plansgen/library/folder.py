@@ -14,6 +14,7 @@ from typing import TypeVar
 
 from plansgen.library.design import Design, Notes, Picture, Points, Step
 from plansgen.library.files import list_folder, read_picture, safe_child
+from plansgen.library.held import check_structure
 from plansgen.library.models import (
     DesignFile,
     Flight,
@@ -148,6 +149,7 @@ def read_design(library: Path, slug: str) -> Design:
     points: dict[str, Points] = {}
     if file is not None:
         check_materials(_in_design_file(desk, source), file, stock)
+        check_structure(_in_design_file(desk, source), file, stock)
         points = _section_points(desk, file, source)
     if desk.problems or file is None:
         raise BadInput(desk.problems)

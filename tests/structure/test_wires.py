@@ -149,7 +149,7 @@ def test_hinged_at_the_centre_the_wire_carries_all() -> None:
     left = found.case("pull-up").loads["wing"]
     assert left.bending[0] == pytest.approx(0.0, abs=1e-6)
     assert found.roots == {"wing": "hinged"}
-    with pytest.raises(UnstableFrame, match="wing .* without resistance"):
+    with pytest.raises(UnstableFrame, match=r"wing .* without resistance"):
         solved(wing, [wire], (0, 0, -10.0), hinged=True)
 
 
