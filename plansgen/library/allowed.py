@@ -126,7 +126,7 @@ _FORMS = {
     r"^[A-Z]{1,2}$": "one or two capital letters",
     r"^[a-z0-9-]+$": "small letters, digits and hyphens",
     r"""^[^<>&"`{}\[\]\\|*_#]{1,60}$""": "up to 60 characters, without marks such as < * _ #",
-    r"""^[^<>&"`{}\[\]\\|*_#\d]{1,12}$""": "up to 12 characters, no digits or marks such as < * _ #",
+    r"""^[^<>&"`{}\[\]\\|*_#\d]{1,12}$""": "up to 12 characters, no digits or marks such as < *",
 }
 
 
