@@ -201,7 +201,7 @@ class Analysis:
         free = torque - sum(v * t for v, t in zip(shear, self.torque, strict=True))
         rate = free / self.torsion
         flow = self.unit[0].scaled(shear[0]) + self.unit[1].scaled(shear[1])
-        return flow + self.twist.scaled(rate), rate
+        return flow + self.twist.scaled(rate), float(rate)
 
 
 @lru_cache(maxsize=512)
@@ -235,7 +235,7 @@ def analyse(cut: Cut) -> Analysis:
         stiffness=stiffness,
         pull=float(pull.sum()),
         centre=(float(centre[0]), float(centre[1])),
-        torsion=torsion + solver.own_torsion(),
+        torsion=float(torsion + solver.own_torsion()),
         twist=twist,
         unit=(units[0], units[1]),
         torque=(turned[0], turned[1]),

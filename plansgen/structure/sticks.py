@@ -127,9 +127,10 @@ def _packed(group: Sequence[Wanted], shell: Shell, placed: Sequence[Placed]) -> 
     found: list[Placed] = []
     caps = [cap for cap in placed if cap.beside(centre, 1e-6)]
     reach = {1: 0.0, -1: 0.0}  # how far aft and forward of the centre the place is taken
-    for one in sorted(group, key=lambda w: w.count % 2 == 0):
-        low, high = _room(shell, centre, 1e-6, placed)
-        if one.stick.height > high - low + _TOUCH:
+    low, high = _room(shell, centre, 1e-6, placed)
+    room = high - low + _TOUCH
+    for one in sorted(group, key=lambda w: (w.stick.height > room, w.count % 2 == 0)):
+        if one.stick.height > room:
             for way in reach:
                 edges = [way * (cap.x - centre) + cap.stick.width / 2 for cap in caps]
                 reach[way] = max([reach[way], *edges])
