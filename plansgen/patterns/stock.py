@@ -2,9 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+import importlib.resources
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
+from functools import cache
 from typing import Literal
+
+import yaml
+
+from plansgen.library.models import DesignFile
+from plansgen.library.tables import Family, Mark, Material, TableModel, Words
+from plansgen.library.units import PositiveLength
 
 StockGrain = Literal["width", "height", "none"]
 
@@ -47,8 +55,120 @@ class StockSheet:
         )
 
 
+@dataclass(frozen=True)
+class StockStick:
+    """A stick, tube or wire as it is sold; see :class:`StockSheet` for what is the same."""
+
+    name: str
+    material: str
+    length: float
+    price: float | None = None
+    currency: str = ""
+    assumed: bool = False
+
+
+class UsualSheet(TableModel):
+    """A size that sheets of a family of materials are usually sold in."""
+
+    name: Words
+    family: Family
+    words: tuple[Words, ...] = ()
+    width: PositiveLength
+    height: PositiveLength
+    grain: StockGrain = "none"
+    source: Words
+    mark: Mark
+
+    def suits(self, key: str, material: Material) -> bool:
+        """Whether a material comes in it."""
+        return self.family == material.family and (
+            not self.words or any(word in key for word in self.words)
+        )
+
+
+class UsualStick(TableModel):
+    """The length that sticks are usually sold in."""
+
+    length: PositiveLength
+    source: Words
+    mark: Mark
+
+
+class _Table(TableModel):
+    sheets: tuple[UsualSheet, ...]
+    sticks: UsualStick
+
+
+@cache
+def _table() -> _Table:
+    text = importlib.resources.files("plansgen.data").joinpath("stock.yaml").read_text("utf-8")
+    return _Table.model_validate(yaml.safe_load(text))
+
+
+def usual_sheets() -> tuple[UsualSheet, ...]:
+    """The packaged sizes of sheets, in the order in which they are assumed."""
+    return _table().sheets
+
+
+def usual_stick() -> UsualStick:
+    """The packaged length of sticks."""
+    return _table().sticks
+
+
 def serving(
     stocks: Iterable[StockSheet], material: str, thickness: float
 ) -> tuple[StockSheet, ...]:
     """The stocks that parts of a material and a thickness can be cut from, in their order."""
     return tuple(stock for stock in stocks if stock.serves(material, thickness))
+
+
+def sheets_of(file: DesignFile, materials: Mapping[str, Material]) -> tuple[StockSheet, ...]:
+    """The sheets a design's parts are cut from.
+
+    Args:
+        file: The design, with its own stock.
+        materials: Every material of its parts, by id.
+
+    Returns:
+        The design's own, in its order; then, for each other sheet material that there is a usual
+        size of, the first such size, marked as assumed.
+    """
+    own = [
+        StockSheet(
+            name=stock.name,
+            material=stock.material,
+            width=stock.width,
+            height=stock.height,
+            grain=stock.grain,
+            price=stock.price,
+            currency=stock.currency or "",
+        )
+        for stock in file.stock
+        if stock.width is not None and stock.height is not None
+    ]
+    named = {stock.material for stock in own}
+    usual = (
+        _assumed(key, material)
+        for key, material in sorted(materials.items())
+        if key not in named and material.kind == "sheet"
+    )
+    return (*own, *(stock for stock in usual if stock is not None))
+
+
+def _assumed(key: str, material: Material) -> StockSheet | None:
+    for size in usual_sheets():
+        if size.suits(key, material):
+            name = f"{material.name}, {size.name}"
+            return StockSheet(name, key, size.width, size.height, size.grain, assumed=True)
+    return None
+
+
+def sticks_of(file: DesignFile, material: str) -> StockStick:
+    """The stick of a material that a design cuts from: its own longest, or the usual length."""
+    own = [s for s in file.stock if s.length is not None and s.material == material]
+    if own:
+        longest = max(own, key=lambda s: s.length or 0.0)
+        return StockStick(
+            longest.name, material, longest.length or 0.0, longest.price, longest.currency or ""
+        )
+    return StockStick("usual length", material, usual_stick().length, assumed=True)
