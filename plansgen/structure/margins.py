@@ -8,11 +8,11 @@ Design of Flight Vehicle Structures*.
 
 from __future__ import annotations
 
-import math
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 
 from plansgen.airframe.build import LiftingSurface
 from plansgen.library.models.parts import Part
@@ -20,16 +20,17 @@ from plansgen.library.tables import Material
 from plansgen.structure.cut import Cut, Stress
 from plansgen.structure.members import Members
 from plansgen.structure.reserve import CAP
-from plansgen.structure.section import stresses
 from plansgen.structure.span_loads import SpanLoad
 from plansgen.structure.strength import Weakest
+from plansgen.structure.stress_table import NAMES, Loads, acting_tables
+
+Array = NDArray[np.float64]
 
 SCATTER = 2.0  # standard deviations that weak material lies below the mean
 _STATIONS = 28
 _BESIDE = 1e-5  # of the half span: how far beside a step a cut is made
 _LAST = 0.98  # of the half span: beyond it there is hardly a section or a load
 _SAME = 1e-6
-_NAMES = ("shear", "bending", "torque", "chord_shear", "chord_bending", "axial")
 
 
 @dataclass(frozen=True)
@@ -78,14 +79,9 @@ class Half:
             self._cuts[span] = self.members.cut(span, damp=self.damp, reach=self.reach)
         return self._cuts[span]
 
-    def stresses(self, span: float, load: Mapping[str, float]) -> tuple[Stress, ...]:
-        """What is stressed there under a load; nothing where nothing of known strength is."""
-        cut = self.cut(span)
-        return stresses(cut, **load) if cut.pieces else ()
-
     def reserve(self, span: float, load: SpanLoad) -> float:
         """Least reserve factor there, at most :data:`CAP`."""
-        return least_of(self.stresses(span, load_at(load, span)))
+        return margins(self, load, [span]).least
 
     def beside(self, span: float) -> tuple[float, float]:
         """Just inboard and just outboard of a step, on the surface. [m]"""
@@ -100,11 +96,6 @@ class Half:
         return tuple(sorted({*even, *both}))
 
 
-def least_of(found: Iterable[Stress]) -> float:
-    """Least reserve factor of several stresses, at most :data:`CAP`."""
-    return min([CAP, *(stress.reserve for stress in found)])
-
-
 def load_at(load: SpanLoad, span: float) -> dict[str, float]:
     """Shear, moments and pull of a load at a span, straight between its stations. [N, N m]"""
     return loads_at(load, [span])[0]
@@ -112,15 +103,15 @@ def load_at(load: SpanLoad, span: float) -> dict[str, float]:
 
 def loads_at(load: SpanLoad, spans: Sequence[float]) -> list[dict[str, float]]:
     """The same at many spans."""
-    rows = np.array([np.interp(spans, load.spans, getattr(load, name)) for name in _NAMES])
-    return [dict(zip(_NAMES, column, strict=True)) for column in rows.T.tolist()]
+    rows = np.array([np.interp(spans, load.spans, getattr(load, name)) for name in NAMES])
+    return [dict(zip(NAMES, column, strict=True)) for column in rows.T.tolist()]
 
 
 @dataclass(frozen=True)
 class Margins:
     """Reserve factors of one half in one case, at most :data:`CAP`, at ``spans``.
 
-    worst: the stress with the least reserve at its span; None where nothing is stressed. low: the
+    worst: the stress with the least reserve and its span; None where nothing is stressed. low: the
     least with every strength lower by two standard deviations.
     """
 
@@ -135,26 +126,54 @@ class Margins:
         return min(self.reserves, default=CAP)
 
 
+@dataclass
+class _Case:
+    """One case while its cuts come in."""
+
+    reserves: list[float]
+    worst: tuple[float, Stress] | None = None
+    low: float = CAP
+
+    def add(self, place: int, span: float, stress: Stress, *, low: float) -> None:
+        self.reserves[place] = min(stress.reserve, CAP)
+        self.low = min(self.low, low)
+        if self.worst is None or stress.reserve < self.worst[1].reserve:
+            self.worst = (span, stress)
+
+
+def margins_of(half: Half, loads: Sequence[SpanLoad], spans: Sequence[float]) -> list[Margins]:
+    """Reserve factors at some spans under each of several loads.
+
+    Where nothing of known strength is cut nothing is judged.
+    """
+    found = [_Case([CAP] * len(spans)) for _ in loads]
+    there = [loads_at(load, spans) for load in loads]
+    for place, span in enumerate(spans):
+        cut = half.cut(span)
+        here = Loads.of([rows[place] for rows in there])
+        for table, numbers in acting_tables(cut, here) if cut.pieces else ():
+            stress = table.stress(here.only(numbers))
+            weak = table.strengths * np.maximum(0.0, 1.0 - SCATTER * table.spreads)
+            rows = _ratio(table.strengths, stress).argmin(axis=0).tolist()
+            lows = _ratio(weak, stress).min(axis=0).tolist()
+            for column, number in enumerate(numbers):
+                value = float(stress[rows[column], column])
+                if value > 0.0:
+                    worst = table.made(rows[column], value)
+                    found[number].add(place, span, worst, low=lows[column])
+    return [Margins(tuple(spans), tuple(c.reserves), c.worst, c.low) for c in found]
+
+
+def _ratio(strengths: Array, stress: Array) -> Array:
+    """Strength over stress, infinite without stress. (rows, n)"""
+    ratio = np.full_like(stress, np.inf)
+    np.divide(strengths[:, None], stress, out=ratio, where=stress > 0.0)
+    return ratio
+
+
 def margins(half: Half, load: SpanLoad, spans: Sequence[float]) -> Margins:
-    """Reserve factors at some spans under a load."""
-    found = [
-        (span, stress)
-        for span, there in zip(spans, loads_at(load, spans), strict=True)
-        for stress in half.stresses(span, there)
-    ]
-    least = dict.fromkeys(spans, CAP)
-    for span, stress in found:
-        least[span] = min(least[span], stress.reserve)
-    worst = min(found, key=lambda pair: pair[1].reserve, default=None)
-    if worst is not None and not math.isfinite(worst[1].reserve):
-        worst = None
-    low = min([CAP, *(weak(stress) for _, stress in found)])
-    return Margins(tuple(spans), tuple(least[span] for span in spans), worst, low)
-
-
-def weak(stress: Stress) -> float:
-    """Reserve factor of material that is weaker by two standard deviations."""
-    return min(stress.reserve, CAP) * max(0.0, 1.0 - SCATTER * stress.spread)
+    """Reserve factors at some spans under one load."""
+    return margins_of(half, [load], spans)[0]
 
 
 def weakest(

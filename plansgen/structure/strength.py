@@ -67,7 +67,7 @@ class Reach:
 
     least: None when no reach gives the wanted reserve (the trouble lies elsewhere); 0 when the skin
     alone does. stiffness_in, stiffness_out: just inside and outside of its end. skin_reserve: of
-    the skin alone there; blunt_reserve: the same where the spar ends square, with the stress raised.
+    the skin alone there; blunt_reserve: the same at a square-cut end, where the stress rises.
     """
 
     case: str

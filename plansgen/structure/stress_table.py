@@ -204,7 +204,7 @@ class StressTable:
             + np.abs(flow.through[walls]) * self._shear_parts[:, 2, None]
         )
         bays = np.abs(flow.mean[self._bay_walls]) * self._bay_parts[:, None]
-        return np.maximum(np.vstack([*normal, shear, bays]), 0.0)
+        return np.asarray(np.maximum(np.vstack([*normal, shear, bays]), 0.0))
 
     def made(self, row: int, stress: float) -> Stress:
         """One row as a stress."""
