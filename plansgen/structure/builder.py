@@ -9,9 +9,9 @@ from itertools import pairwise
 
 import numpy as np
 
-from plansgen.structure.cells import joints
 from plansgen.structure.cut import Cut, Piece, Place, Plate, Wall
 from plansgen.structure.elastic import Solid
+from plansgen.structure.strips import joints
 
 _JOINT = 1e-6  # ends nearer than this are one joint: a micrometre [m]
 

@@ -6,8 +6,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from plansgen.structure.cells import analyse, rectangle_torsion
+from plansgen.structure.cells import analyse
 from plansgen.structure.cut import Cut
+from plansgen.structure.strips import rectangle_torsion
 
 
 @dataclass(frozen=True)
