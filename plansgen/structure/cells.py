@@ -27,7 +27,14 @@ import numpy as np
 from numpy.typing import NDArray
 
 from plansgen.structure.cut import Cut, Place, Wall
-from plansgen.structure.strips import Strips, joints, rectangle_torsion, strips_of, walls_of
+from plansgen.structure.strips import (
+    Strips,
+    joints,
+    rectangle_torsion,
+    strips_of,
+    wall_of_each,
+    walls_of,
+)
 
 Array = NDArray[np.float64]
 
