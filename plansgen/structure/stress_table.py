@@ -19,7 +19,7 @@ from numpy.typing import NDArray
 
 from plansgen.structure.buckling import SHEARED, column_load, plate_load
 from plansgen.structure.cells import Analysis, Flow, analyse
-from plansgen.structure.cut import Cut, Stress, StressKind
+from plansgen.structure.cut import Cut, Piece, Stress, StressKind
 
 Array = NDArray[np.float64]
 
@@ -53,13 +53,13 @@ class Loads:
 
 
 @dataclass(frozen=True)
-class _Row:
-    """One thing to look at: a piece, how it may fail, at what stress, where."""
+class _Rows:
+    """Things to look at: pieces, how they may fail, at what stress, where. (n), (n, 2)"""
 
-    piece: int
     kind: StressKind
-    strength: float
-    place: tuple[float, float]
+    pieces: NDArray[np.int_]
+    strengths: Array
+    places: Array
 
 
 class StressTable:
@@ -67,50 +67,55 @@ class StressTable:
 
     def __init__(self, cut: Cut, slack: frozenset[int]) -> None:
         self.cut, self.slack, self.found = cut, slack, analyse(cut)
-        self._rows: list[_Row] = []
+        self._blocks: list[_Rows] = []
         self._lay_normal()
         self._lay_pushed_bays()
         self._lay_sheared()
         self._lay_sheared_bays()
-        self.strengths = np.array([row.strength for row in self._rows])
-        self.spreads = np.array([cut.pieces[row.piece].solid.spread for row in self._rows])
+        self.strengths = np.concatenate([block.strengths for block in self._blocks])
+        self._pieces = np.concatenate([block.pieces for block in self._blocks])
+        self.spreads = np.array([piece.solid.spread for piece in cut.pieces])[self._pieces]
 
     # --- what there is to look at ------------------------------------------------------------
 
-    def _lay_normal(self) -> None:
-        strips, found = self.found.strips, self.found
-        half = strips.across * strips.thickness[:, None] / 2
-        corners = [end + side * half for end in (strips.start, strips.end) for side in (1, -1)]
-        spots: list[tuple[int, Array, float]] = []
-
-        def spot(piece: int, place: Array, sign: float, kind: StressKind, strength: float) -> None:
-            spots.append((piece, place, sign))
-            self._rows.append(_Row(piece, kind, strength, (float(place[0]), float(place[1]))))
-
-        for i, piece in enumerate(self.cut.pieces):
-            if i in self.slack:
-                continue
-            wall = found.walls[found.wall_of[i]]
-            for corner in corners:
-                spot(i, corner[i], 1.0, "tension", piece.solid.tension)
-                spot(i, corner[i], -1.0, "compression", piece.solid.compression)
-                if wall.face_limit is not None and piece.solid != wall.core:
-                    spot(i, corner[i], -1.0, "wrinkling", wall.face_limit)
-            if math.isfinite(piece.free_length):
-                short, long = sorted((piece.width, piece.thickness))
-                weak = piece.solid.modulus * long * short**3 / 12
-                limit = column_load(bending=weak, length=piece.free_length) / piece.area
-                spot(i, strips.middle[i], -1.0, "buckling", limit)
-        self._spots = self._operator(
-            np.array([piece for piece, _, _ in spots], dtype=int),
-            np.array([place for _, place, _ in spots]).reshape(-1, 2),
-            np.array([sign for _, _, sign in spots]),
+    def _add(
+        self, kind: StressKind, pieces: Sequence[int], strengths: Sequence[float], places: Array
+    ) -> None:
+        self._blocks.append(
+            _Rows(kind, np.array(pieces, dtype=int), np.array(strengths, dtype=float), places)
         )
 
-    def _operator(self, pieces: Array, places: Array, signs: Array) -> tuple[Array, Array]:
+    def _lay_normal(self) -> None:
+        """Pull and push at the four corners of every piece, and strips that bow out."""
+        found, pieces = self.found, self.cut.pieces
+        strips = found.strips
+        kept = [i for i in range(len(pieces)) if i not in self.slack]
+        walls = {i: found.walls[found.wall_of[i]] for i in kept}
+        limits = {i: w.face_limit for i, w in walls.items() if pieces[i].solid != w.core}
+        faces = {i: limit for i, limit in limits.items() if limit is not None}
+        bowed = [i for i in kept if math.isfinite(pieces[i].free_length)]
+        ways: tuple[tuple[StressKind, float, Sequence[int], Sequence[float]], ...] = (
+            ("tension", 1.0, kept, [pieces[i].solid.tension for i in kept]),
+            ("compression", -1.0, kept, [pieces[i].solid.compression for i in kept]),
+            ("wrinkling", -1.0, list(faces), list(faces.values())),
+        )
+        half = strips.across * strips.thickness[:, None] / 2
+        corners = [end + side * half for end in (strips.start, strips.end) for side in (1, -1)]
+        operators = []
+        for kind, sign, some, strengths in ways:
+            for corner in corners:
+                self._add(kind, some, strengths, corner[some])
+                operators.append(self._operator(some, corner[some], sign))
+        self._add("buckling", bowed, [_bows(pieces[i]) for i in bowed], strips.middle[bowed])
+        operators.append(self._operator(bowed, strips.middle[bowed], -1.0))
+        bend, even = zip(*operators, strict=True)
+        self._spots = np.vstack(bend), np.concatenate(even)
+
+    def _operator(self, pieces: Sequence[int], places: Array, sign: float) -> tuple[Array, Array]:
         """What turns curvature, and even strain, into stress at some places."""
-        stiff = self.found.strips.modulus[pieces] * signs
-        return stiff[:, None] * (places - self.found.centres[pieces]), stiff
+        some = np.array(pieces, dtype=int)
+        stiff = self.found.strips.modulus[some] * sign
+        return stiff[:, None] * (places - self.found.centres[some]), stiff
 
     def _bays(self, *, stick: bool) -> Iterator[list[int]]:
         bays: dict[str, list[int]] = {}
@@ -119,70 +124,67 @@ class StressTable:
                 bays.setdefault(wall.plate.key, []).append(index)
         yield from (walls for walls in bays.values() if self.found.walls[walls[0]].stick == stick)
 
-    def _bay(self, walls: Sequence[int], factor: float | None) -> tuple[list[int], float, _Row]:
-        """Pieces of a bay, their mean thickness, and its row."""
+    def _bay(self, walls: Sequence[int], **factor: float) -> tuple[list[int], float, float]:
+        """Pieces of a bay, their cross-section, and the mean stress at which it buckles."""
         found = self.found
         plate = found.walls[walls[0]].plate
         assert plate is not None
         plies = [ply for index in walls for ply in found.walls[index].plies]
+        area = sum(self.cut.pieces[ply].area for ply in plies)
         width = sum(found.walls[index].length for index in walls)
-        deep = sum(self.cut.pieces[ply].area for ply in plies) / width
-        more = {} if factor is None else {"factor": factor}
         limit = plate_load(
-            stiffness=plate.stiffness, bay=plate.bay, core_shear=plate.core_shear, **more
+            stiffness=plate.stiffness, bay=plate.bay, core_shear=plate.core_shear, **factor
         )
-        x, z = found.strips.middle[plies[0]].tolist()
-        return plies, deep * width, _Row(plies[0], "buckling", limit / deep, (x, z))
+        return plies, area, limit * width / area
 
     def _lay_pushed_bays(self) -> None:
         strips = self.found.strips
-        bend, even = [], []
+        bend, even, first, limits = [], [], [], []
         for walls in self._bays(stick=False):
-            plies, area, row = self._bay(walls, None)
-            each, flat = self._operator(np.array(plies), strips.middle[plies], -np.ones(len(plies)))
-            share = np.array([self.cut.pieces[ply].area for ply in plies]) / area
+            plies, area, limit = self._bay(walls)
+            each, flat = self._operator(plies, strips.middle[plies], -1.0)
+            share = strips.width[plies] * strips.thickness[plies] / area
             bend.append(share @ each)
             even.append(float(share @ flat))
-            self._rows.append(row)
+            first.append(plies[0])
+            limits.append(limit)
         self._pushed = np.array(bend).reshape(-1, 2), np.array(even)
+        self._add("buckling", first, limits, strips.middle[first])
 
     def _lay_sheared(self) -> None:
         """Shear in the plane of each ply, with its own twist and what goes through it."""
-        found, strips = self.found, self.found.strips
-        rows: list[tuple[int, float, float, float]] = []
-        for index, wall in enumerate(found.walls):
-            if not wall.plies:
-                continue
-            start, end = np.asarray(wall.start), np.asarray(wall.end)
-            along = (end - start) / wall.length
-            across = np.array([-along[1], along[0]])
-            deep = float(sum(strips.thickness[i] for i in wall.plies))
-            for i in wall.plies:
-                piece = self.cut.pieces[i]
-                offset = abs(float((strips.middle[i] - (start + end) / 2) @ across))
-                through = 0.0
-                if len(wall.plies) == 1:
-                    through = 1.5 / deep
-                elif wall.core is not None and piece.solid == wall.core:
-                    through = 2 / (deep + piece.thickness)
-                own = 2 * (offset + piece.thickness / 2) * piece.solid.shear_modulus
-                flat = piece.solid.shear_modulus / float(found.shear_stiffness[index])
-                rows.append((index, flat, own, through))
-                x, z = strips.middle[i].tolist()
-                self._rows.append(_Row(i, "shear", piece.solid.shear, (x, z)))
-        self._shear_walls = np.array([row[0] for row in rows], dtype=int)
-        self._shear_parts = np.array([row[1:] for row in rows]).reshape(-1, 3)
+        found, strips, pieces = self.found, self.found.strips, self.cut.pieces
+        order = [i for wall in found.walls for i in wall.plies]
+        walls = np.array(found.wall_of)[order]
+        ends = np.array([(*wall.start, *wall.end) for wall in found.walls])
+        along = ends[:, 2:] - ends[:, :2]
+        across = np.column_stack([-along[:, 1], along[:, 0]]) / np.hypot(*along.T)[:, None]
+        middle = (ends[:, 2:] + ends[:, :2]) / 2
+        offset = np.abs(((strips.middle[order] - middle[walls]) * across[walls]).sum(axis=1))
+        stiff, thick = strips.shear_modulus[order], strips.thickness[order]
+        deep = np.bincount(walls, weights=thick, minlength=len(found.walls))[walls]
+        plies = np.array([len(found.walls[index].plies) for index in walls])
+        cores = np.array(
+            [pieces[i].solid == found.walls[w].core for i, w in zip(order, walls, strict=True)]
+        )
+        through = np.where(plies == 1, 1.5 / deep, np.where(cores, 2 / (deep + thick), 0.0))
+        own = 2 * (offset + thick / 2) * stiff
+        self._shear_walls = walls
+        self._shear_parts = np.column_stack([stiff / found.shear_stiffness[walls], own, through])
+        self._add("shear", order, [pieces[i].solid.shear for i in order], strips.middle[order])
 
     def _lay_sheared_bays(self) -> None:
-        rows: list[tuple[int, float]] = []
+        """Bays of upright sheet that buckle under shear."""
+        found = self.found
+        rows = []
         for walls in self._bays(stick=True):
-            _, area, row = self._bay(walls, SHEARED)
-            width = sum(self.found.walls[index].length for index in walls)
-            for index in walls:
-                rows.append((index, width / area))
-                self._rows.append(row)
+            plies, area, limit = self._bay(walls, factor=SHEARED)
+            width = sum(found.walls[index].length for index in walls)
+            rows += [(index, width / area, plies[0], limit) for index in walls]
+        first = [row[2] for row in rows]
         self._bay_walls = np.array([row[0] for row in rows], dtype=int)
         self._bay_parts = np.array([row[1] for row in rows])
+        self._add("buckling", first, [row[3] for row in rows], found.strips.middle[first])
 
     # --- under loads -------------------------------------------------------------------------
 
@@ -208,23 +210,35 @@ class StressTable:
 
     def made(self, row: int, stress: float) -> Stress:
         """One row as a stress."""
-        one = self._rows[row]
-        piece = self.cut.pieces[one.piece]
+        piece = self.cut.pieces[int(self._pieces[row])]
+        for block in self._blocks:
+            if row < len(block.pieces):
+                break
+            row -= len(block.pieces)
+        x, z = block.places[row].tolist()
         return Stress(
             part=piece.part,
             material=piece.solid.name,
-            kind=one.kind,
+            kind=block.kind,
             stress=stress,
-            strength=float(one.strength),
+            strength=float(block.strengths[row]),
             spread=piece.solid.spread,
-            place=one.place,
+            place=(x, z),
         )
 
     @property
     def rows(self) -> tuple[tuple[str, str, str], ...]:
         """Part, material and kind of every row."""
-        pieces = self.cut.pieces
-        return tuple((pieces[r.piece].part, pieces[r.piece].solid.name, r.kind) for r in self._rows)
+        kinds = [block.kind for block in self._blocks for _ in block.pieces]
+        pieces = [self.cut.pieces[index] for index in self._pieces.tolist()]
+        return tuple((p.part, p.solid.name, kind) for p, kind in zip(pieces, kinds, strict=True))
+
+
+def _bows(piece: Piece) -> float:
+    """Stress at which a strip bows out between its supports. [Pa]"""
+    short, long = sorted((piece.width, piece.thickness))
+    weak = piece.solid.modulus * long * short**3 / 12
+    return column_load(bending=weak, length=piece.free_length) / piece.area
 
 
 def _flow(found: Analysis, loads: Loads) -> tuple[Flow, Array]:
