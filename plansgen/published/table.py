@@ -16,6 +16,7 @@ from plansgen.published import (
     mass,
     materials,
     motions,
+    nesting,
     planform,
     section,
     speeds,
@@ -36,6 +37,7 @@ ROOMS = (
     motions,
     materials,
     loads,
+    nesting,
 )
 
 
