@@ -7,8 +7,8 @@ from plansgen.figures.canvas import Canvas, Point
 from plansgen.figures.dimensions import arrowhead
 from plansgen.figures.save import Drawing, finish
 
-WIDTH_MM, HEIGHT_MM = 170.0, 78.0
-_TABLE, _TOP = 14.0, 44.0  # heights of the table and of the books
+WIDTH_MM, HEIGHT_MM = 170.0, 68.0
+_TABLE, _TOP = 4.0, 34.0  # heights of the table and of the books
 _LEFT, _RIGHT = 38.0, 132.0  # edges of the books that face each other
 _BOOK = 26.0  # width of a book
 _SAG = 11.0
@@ -34,7 +34,7 @@ def draw_two_books() -> Drawing:
         name="bend-over-two-books",
         alt="A strip of sheet lies over two stacks of books and sags under a weight on its middle. "
         "The span is measured between the edges of the books that face each other, the sag at the "
-        "middle, from the strip's own line to the same edge under the weight.",
+        "middle, as how far the weight lets it sink.",
         caption="Bend test over two books (not to scale)",
     )
 
@@ -69,7 +69,7 @@ def _weight(canvas: Canvas) -> None:
 
 
 def _span(canvas: Canvas) -> None:
-    level = 66.0
+    level = 56.0
     for x in (_LEFT, _RIGHT):
         canvas.line([(x, _TOP + 9), (x, level + 2)], style.NARROW)
     canvas.line([(_LEFT, level), (_RIGHT, level)], style.NARROW)

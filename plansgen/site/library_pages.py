@@ -21,7 +21,7 @@ from plansgen.published.table import cases_by_room
 from plansgen.site.check_table import check_rooms
 from plansgen.site.design_pages import density_text
 from plansgen.site.format import show
-from plansgen.site.sheet_page import sheet_example, strength_rows
+from plansgen.site.sheet_page import sheet_example, strength_rows, strength_sources
 
 
 @dataclass(frozen=True)
@@ -146,6 +146,7 @@ def library_files(
 ) -> dict[str, bytes]:
     """The library's own pages and schemas, by path in the docs tree."""
     bend = draw_two_books()
+    strengths = strength_rows(materials())
     context = {
         "up": "",
         "site_name": site_name,
@@ -156,7 +157,8 @@ def library_files(
         "methods": methods(),
         "check_rooms": check_rooms(cases_by_room()),
         "materials": materials(),
-        "strengths": strength_rows(materials()),
+        "strengths": strengths,
+        "strength_sources": strength_sources(strengths),
         "example": sheet_example(),
         "bend": bend,
         "density_text": density_text,

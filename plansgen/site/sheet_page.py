@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from math import log10
 
 from plansgen.library.mechanics import Damp, Substance
 from plansgen.library.stock import stock_with
@@ -32,10 +31,10 @@ class Value:
 class StrengthRow:
     """One substance of the materials that share it, as the materials page shows it.
 
-    values: modulus, shear modulus, pulled, pushed, in shear.
+    values: modulus, shear modulus, pulled, pushed, in shear. damp: left of stiffness, of strength.
     """
 
-    names: tuple[str, ...]
+    name: str
     what: str
     values: tuple[Value, ...]
     spread: str
@@ -44,12 +43,11 @@ class StrengthRow:
 
 
 def pressure(value: float) -> str:
-    """A stress or a modulus in the unit that keeps it readable."""
-    unit, size = ("GPa", 1e9) if value >= 1e9 else ("MPa", 1e6) if value >= 0.95e6 else ("kPa", 1e3)
+    """A stress or a modulus to three digits, in the unit that keeps it readable."""
     if value == 0.0:
         return "none"
-    digits = max(2, 1 + int(log10(value / size)))
-    return f"{significant(value / size, min(digits, 4))}{GAP}{unit}"
+    unit, size = ("GPa", 1e9) if value >= 1e9 else ("MPa", 1e6) if value >= 1e6 else ("kPa", 1e3)
+    return f"{value / size:.3g}{GAP}{unit}"
 
 
 def strength_rows(materials: Mapping[str, Material]) -> tuple[StrengthRow, ...]:
@@ -61,7 +59,26 @@ def strength_rows(materials: Mapping[str, Material]) -> tuple[StrengthRow, ...]:
     for material in materials.values():
         for what, substance in _substances(material):
             shared.setdefault((what, substance), []).append(material.name)
-    return tuple(_row(tuple(names), *found) for found, names in shared.items())
+    return tuple(_row(joined(names), *found) for found, names in shared.items())
+
+
+def strength_sources(rows: Sequence[StrengthRow]) -> tuple[tuple[str, str], ...]:
+    """Each source once, with the rows that have it."""
+    shared: dict[str, list[str]] = {}
+    for row in rows:
+        shared.setdefault(row.source, []).append(
+            f"{row.name} ({row.what})" if row.what else row.name
+        )
+    return tuple(("; ".join(names), source) for source, names in shared.items())
+
+
+def joined(names: Sequence[str]) -> str:
+    """Names in one line; what they begin with in common is told once: Balsa sheet, 2 mm, 3 mm."""
+    groups: dict[str, list[str]] = {}
+    for name in names:
+        start, comma, end = name.rpartition(", ")
+        groups.setdefault(start if comma else name, []).append(end if comma else "")
+    return "; ".join(", ".join(filter(None, (start, *ends))) for start, ends in groups.items())
 
 
 def _substances(material: Material) -> Iterator[tuple[str, Substance]]:
@@ -72,15 +89,16 @@ def _substances(material: Material) -> Iterator[tuple[str, Substance]]:
         yield "", mechanics.solid
     if mechanics.faces is not None:
         thickness = f"{significant(mechanics.faces.thickness * 1000, 2)}{GAP}mm"
-        yield f"face, {thickness}", mechanics.faces
+        # One face or two of it is told elsewhere.
+        yield f"face, {thickness}", mechanics.faces.model_copy(update={"sides": 2})
     if mechanics.core is not None:
         yield "core", mechanics.core
 
 
-def _row(names: tuple[str, ...], what: str, substance: Substance) -> StrengthRow:
+def _row(name: str, what: str, substance: Substance) -> StrengthRow:
     keys = ("modulus", "shear_modulus", "tension", "compression", "shear")
     return StrengthRow(
-        names=names,
+        name=name,
         what=what,
         values=tuple(_value(substance, key) for key in keys),
         spread=f"±{GAP}{plain(substance.spread * 100, 0)}{GAP}%",
@@ -98,9 +116,8 @@ def _damp(damp: Damp | None) -> tuple[str, ...]:
     if damp is None:
         return ("not known",)
     if damp.stiffness == damp.strength == 1.0:
-        return ("all of it",)
-    shares = (("stiffness", damp.stiffness), ("strength", damp.strength))
-    return tuple(f"{name}{GAP}{plain(share * 100, 0)}{GAP}%" for name, share in shares)
+        return ("all",)
+    return tuple(f"{plain(share * 100, 0)}{GAP}%" for share in (damp.stiffness, damp.strength))
 
 
 def _source(substance: Substance) -> str:
