@@ -109,9 +109,20 @@ def _made(jobs: Sequence[Job], workers: int, make: Callable[[Job], Made]) -> Ite
 
 @contextmanager
 def _deaf_to_interrupts() -> Iterator[None]:
-    """Let workers that start meanwhile ignore Ctrl-C: the program itself hears it and ends them."""
+    """Let workers that start meanwhile ignore Ctrl-C: the program itself hears it and ends them.
+
+    Where signals can be held back, workers inherit that, and the program hears a Ctrl-C of
+    meanwhile as soon as they have started. Elsewhere it is lost.
+    """
     if threading.current_thread() is not threading.main_thread():
         yield
+        return
+    if hasattr(signal, "pthread_sigmask"):
+        held = signal.pthread_sigmask(signal.SIG_BLOCK, {signal.SIGINT})
+        try:
+            yield
+        finally:
+            signal.pthread_sigmask(signal.SIG_SETMASK, held)
         return
     before = signal.signal(signal.SIGINT, signal.SIG_IGN)
     try:
