@@ -1,0 +1,243 @@
+"""What would bring the wanted reserve, each change alone, solved for this design.
+
+Sizes go up in the half millimetres that sticks are sold in. A change is told with the reserve
+factor that the whole surface then has in all its cases; one that helps but not enough says so.
+Loads stay as they are: a thicker stick is heavier, and that weight relieves the wing.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
+
+from plansgen.library.models.parts import Part, StickSize
+from plansgen.structure.compare import fits_in, sticks_of
+from plansgen.structure.margins import Build, Half, margins_of
+from plansgen.structure.reserve import CAP
+from plansgen.structure.span_loads import SpanLoad
+from plansgen.structure.strength import (
+    Reach,
+    StickComparison,
+    Suggestion,
+    SuggestionKind,
+    Weakest,
+)
+
+STEP = 0.5e-3  # m; sizes that can be bought (common practice, no source)
+MUCH = 4.0  # times the wanted reserve: then something may be left off
+_WIDEST = 3.0  # times the width as built
+_HELPS = 1.1  # times the reserve as built: less is no help worth telling
+_MOST = 4  # times the count as built
+_NEAR = 1.6  # times the least reserve: cases closer than this are looked at while solving
+_ROUND = 5e-3  # m; a spar's reach is told in these steps
+
+
+@dataclass(frozen=True)
+class Judge:
+    """Works out the least reserve factor of a surface built or loaded otherwise.
+
+    loads: of every case. spans: where to look. [m]
+    """
+
+    loads: tuple[SpanLoad, ...]
+    spans: tuple[float, ...]
+
+    def half(self, half: Half) -> float:
+        """Least reserve factor of one half in all cases."""
+        found = (each.least for each in margins_of(half, self.loads, self.spans))
+        return min(found, default=CAP)
+
+    def build(self, build: Build) -> float:
+        """The same for what it is built from."""
+        return self.half(build.half())
+
+    def fewer(self, half: Half) -> Judge:
+        """Only the cases that lie close to the worst, for solving."""
+        found = margins_of(half, self.loads, self.spans)
+        least = {load.case: each.least for load, each in zip(self.loads, found, strict=True)}
+        worst = min(least.values(), default=CAP)
+        near = tuple(load for load in self.loads if least[load.case] <= _NEAR * worst)
+        return Judge(near, self.spans[::2])
+
+
+@dataclass(frozen=True)
+class Wanted:
+    """What is there and what is wanted of it."""
+
+    build: Build
+    half: Half
+    judge: Judge
+    worst: Weakest
+    reserve: float
+
+    def told(self, kind: SuggestionKind, words: str, then: float) -> Iterator[Suggestion]:
+        """A suggestion where it helps, with whether it is enough."""
+        if then < _HELPS * self.worst.reserve:
+            return
+        if then < self.reserve:
+            words += f", which helps but is not enough alone: {self.reserve:g} is wanted"
+        yield Suggestion(kind, words, min(then, CAP))
+
+
+def suggestions_for(
+    wanted: Wanted, reach: Reach | None, sticks: Sequence[StickComparison]
+) -> tuple[Suggestion, ...]:
+    """Every change to the surface itself that brings the wanted reserve, or comes closer to it."""
+    if wanted.worst.reserve >= MUCH * wanted.reserve:
+        return tuple(_lighter(wanted))
+    if wanted.worst.reserve >= wanted.reserve:
+        return ()
+    found = [*_further(wanted, reach), *_on_edge(wanted, sticks)]
+    for number, part in sticks_of(wanted.build, wanted.half):
+        run = part.run
+        if run is not None and run.from_ <= wanted.worst.span <= run.to:
+            found += [*_taller(wanted, number, part), *_wider(wanted, number, part)]
+            found += _more(wanted, number, part)
+    return tuple(found)
+
+
+def _mm(metres: float) -> str:
+    return f"{metres * 1000:.1f}".removesuffix(".0")
+
+
+def _further(wanted: Wanted, reach: Reach | None) -> Iterator[Suggestion]:
+    if reach is None or reach.least is None or reach.least <= reach.now:
+        return
+    to = min(math.ceil(reach.least / _ROUND - 1e-9) * _ROUND, wanted.half.tip)
+    then = wanted.judge.half(wanted.half.other(reach=to))
+    words = f"Let the spar reach {_mm(to)} mm from the middle; it ends at {_mm(reach.now)} mm now"
+    yield from wanted.told("reach", words, then)
+
+
+def _on_edge(wanted: Wanted, sticks: Sequence[StickComparison]) -> Iterator[Suggestion]:
+    for stick in sticks:
+        if stick.place == "flat" and stick.reserve_turned is not None:
+            words = f"Stand {stick.part} on edge"
+            yield from wanted.told("turn on edge", words, stick.reserve_turned)
+
+
+# --- sizes -----------------------------------------------------------------------------------
+
+
+def _resized(part: Part, *, width: float = 0.0, height: float = 0.0) -> Part:
+    """The stick so much wider and higher, at both of its ends. [m]"""
+    sizes = {
+        name: StickSize(width=size.width + width, height=size.height + height)
+        for name in ("size", "size_out")
+        if (size := getattr(part, name)) is not None
+    }
+    return part.model_copy(update=sizes)
+
+
+def _least_steps(reserve: Callable[[int], float], wanted: float, *, most: int) -> int | None:
+    """Least number of steps that brings the wanted reserve, by bisection; None: not even all."""
+    if most < 1 or reserve(most) < wanted:
+        return None
+    low, high = 0, most
+    while high - low > 1:
+        middle = (low + high) // 2
+        low, high = (low, middle) if reserve(middle) >= wanted else (middle, high)
+    return high
+
+
+def _grown(
+    wanted: Wanted, number: int, change: Callable[[int], Part], *, most: int
+) -> tuple[Part, float] | None:
+    """The stick grown as little as brings the wanted reserve, or else as far as it goes."""
+    if most < 1:
+        return None
+    few = wanted.judge.fewer(wanted.half)
+
+    def reserve(steps: int) -> float:
+        return few.build(wanted.build.changed({number: change(steps)}))
+
+    steps = _least_steps(reserve, wanted.reserve, most=most) or most
+    then = wanted.judge.build(wanted.build.changed({number: change(steps)}))
+    if then < wanted.reserve and steps < most:  # a case or place not looked at while solving
+        steps += 1
+        then = wanted.judge.build(wanted.build.changed({number: change(steps)}))
+    return change(steps), then
+
+
+def _steps_up(value: float) -> float:
+    """From a size to the next size sold. [m]"""
+    return math.ceil(value / STEP - 1e-9) * STEP - value
+
+
+def _taller(wanted: Wanted, number: int, part: Part) -> Iterator[Suggestion]:
+    size = part.size
+    assert size is not None
+    assert size.width is not None
+    assert size.height is not None
+    first = _steps_up(size.height)
+
+    def change(steps: int) -> Part:
+        return _resized(part, height=first + steps * STEP)
+
+    most = 0
+    while most < 60 and fits_in(wanted.build, change(most + 1)):
+        most += 1
+    grown = _grown(wanted, number, change, most=most)
+    if grown is not None and grown[0].size is not None:
+        words = f"Make {part.name} {_size(grown[0].size)} instead of {_size(size)}"
+        yield from wanted.told("stick size", words, grown[1])
+
+
+def _wider(wanted: Wanted, number: int, part: Part) -> Iterator[Suggestion]:
+    size = part.size
+    assert size is not None
+    assert size.width is not None
+    first = _steps_up(size.width)
+
+    def change(steps: int) -> Part:
+        return _resized(part, width=first + steps * STEP)
+
+    most = int((_WIDEST - 1.0) * size.width / STEP)
+    grown = _grown(wanted, number, change, most=most)
+    if grown is not None and grown[0].size is not None:
+        words = f"Make {part.name} {_size(grown[0].size)} instead of {_size(size)}"
+        yield from wanted.told("stick size", words, grown[1])
+
+
+def _size(size: StickSize) -> str:
+    return f"{_mm(size.width or 0.0)} wide and {_mm(size.height or 0.0)} mm high"
+
+
+def _more(wanted: Wanted, number: int, part: Part) -> Iterator[Suggestion]:
+    each = 2 if part.lies == "top and bottom" else 1
+
+    def change(steps: int) -> Part:
+        return part.model_copy(update={"count": part.count + steps * each})
+
+    grown = _grown(wanted, number, change, most=(_MOST - 1) * part.count // each)
+    if grown is not None:
+        words = f"Glue in {grown[0].count} of {part.name} a side instead of {part.count}"
+        yield from wanted.told("count", words, grown[1])
+
+
+def _lighter(wanted: Wanted) -> Iterator[Suggestion]:
+    """A note where the reserve is far above what is wanted: the least stick that would do."""
+    for number, part in sticks_of(wanted.build, wanted.half):
+        size = part.size
+        assert size is not None
+        assert size.height is not None
+        assert size.width is not None
+        thin = "height" if size.height <= size.width else "width"
+        now = min(size.height, size.width)
+
+        def change(steps: int, part: Part = part, thin: str = thin, now: float = now) -> Part:
+            return _resized(part, **{thin: steps * STEP - now})
+
+        most = math.ceil(now / STEP - 1e-9) - 1
+        steps = _least_steps(
+            lambda k, change=change, number=number: wanted.judge.build(  # type: ignore[misc]
+                wanted.build.changed({number: change(k)})
+            ),
+            wanted.reserve,
+            most=most,
+        )
+        if steps is not None and (smaller := change(steps)).size is not None:
+            then = wanted.judge.build(wanted.build.changed({number: smaller}))
+            words = f"Far stronger than wanted: {part.name} could be {_size(smaller.size)}"
+            yield Suggestion("lighter", words, then)

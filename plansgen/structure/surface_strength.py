@@ -1,0 +1,160 @@
+"""Everything about the strength of one surface, from its cuts and the loads on it."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import cached_property
+
+from plansgen.structure.cases import LoadCase
+from plansgen.structure.compare import compare_box, compare_sticks
+from plansgen.structure.deflection import Deflection, deflection
+from plansgen.structure.margins import Build, Half, Margins, loads_at, margins_of, weakest
+from plansgen.structure.reach import reach_of
+from plansgen.structure.section import properties
+from plansgen.structure.span_loads import SpanLoad
+from plansgen.structure.strength import CaseStrength, SurfaceStrength
+from plansgen.structure.suggest import Judge, Wanted, suggestions_for
+from plansgen.structure.views import cut_views
+
+SHOWN = "pull-up"  # the case that section drawings show
+_DAMP_CUTS = 10  # damp is looked at where the least reserves are
+_SOFTEST = 1e-3  # of the greatest stiffness: where nothing of known strength runs
+
+
+@dataclass(frozen=True)
+class LoadedSurface:
+    """A surface of known strength and what it must stand.
+
+    half: its cuts, made once. loads: of each case, as bracing leaves them. body_edge: where it
+    leaves the body. [m]
+    """
+
+    build: Build
+    half: Half
+    loads: tuple[tuple[LoadCase, SpanLoad], ...]
+    body_edge: float
+
+    @cached_property
+    def spans(self) -> tuple[float, ...]:
+        """Where its margins are worked out: where cuts change, stations and controls too. [m]"""
+        surface = self.build.surface
+        edges = [edge for c in surface.controls for edge in (c.inboard, c.outboard)]
+        bends = [station.span for station in surface.stations[1:-1]]
+        inside = [span for span in (*edges, *bends) if 0.0 < span < self.half.tip]
+        return self.half.stations(inside)
+
+    @cached_property
+    def stiffness(self) -> tuple[tuple[float, ...], ...]:
+        """EI against lift, EI along the chord and GJ at ``spans``. [N m²]"""
+        rows = []
+        for name in ("bending", "chord_bending", "torsion"):
+            values = [
+                float(getattr(properties(cut), name)) if cut.pieces else 0.0
+                for cut in map(self.half.cut, self.spans)
+            ]
+            floor = _SOFTEST * max(values)
+            rows.append(tuple(max(value, floor) for value in values))
+        return tuple(rows)
+
+    def bent(self, load: SpanLoad) -> Deflection:
+        """How it bends and twists under a load."""
+        bending, chord_bending, torsion = self.stiffness
+        return deflection(
+            load, spans=self.spans, bending=bending, chord_bending=chord_bending, torsion=torsion
+        )
+
+
+def surface_strength(loaded: LoadedSurface, *, wanted: float) -> SurfaceStrength | None:
+    """Work out everything about one surface; None where nothing of it is stressed.
+
+    wanted: the reserve factor wanted.
+    """
+    cases = _cases(loaded)
+    if not cases:
+        return None
+    worst = min((case.weakest for case in cases), key=lambda place: place.reserve)
+    build, half, surface = loaded.build, loaded.half, loaded.build.surface
+    by_key = {load.case: load for _, load in loaded.loads}
+    judge = Judge(tuple(by_key.values()), loaded.spans)
+    reach = reach_of(half, by_key[worst.case], loaded.spans, wanted=wanted)
+    sticks = compare_sticks(build, half, now=worst.reserve, least=judge.build)
+    ask = Wanted(build, half, judge, worst, wanted)
+    shown = by_key.get(SHOWN, by_key[worst.case])
+    return SurfaceStrength(
+        surface=surface.key,
+        title=surface.title,
+        axis=half.members.spar_share,
+        cases=cases,
+        worst=worst,
+        reach=reach,
+        sticks=sticks,
+        box=compare_box(half),
+        cuts=cut_views(surface, half, shown, body_edge=loaded.body_edge),
+        suggestions=suggestions_for(ask, reach, sticks),
+        ignored=_ignored(half, loaded.spans),
+        assumed=_assumed(loaded),
+    )
+
+
+def _cases(loaded: LoadedSurface) -> tuple[CaseStrength, ...]:
+    loads = [load for _, load in loaded.loads]
+    dry = margins_of(loaded.half, loads, loaded.spans)
+    damp = _damp(loaded, loads, dry)
+    found = []
+    for (case, load), margin, wet in zip(loaded.loads, dry, damp, strict=True):
+        worst = weakest(margin, case=case.key, tip=loaded.half.tip, damp=wet)
+        if worst is None:
+            continue
+        there, bent = loads_at(load, loaded.spans), loaded.bent(load)
+        found.append(
+            CaseStrength(
+                case=case,
+                spans=loaded.spans,
+                shear=tuple(row["shear"] for row in there),
+                bending=tuple(row["bending"] for row in there),
+                torque=tuple(row["torque"] for row in there),
+                reserves=margin.reserves,
+                weakest=worst,
+                tip_deflection=bent.tip_up,
+                tip_twist=bent.tip_twist,
+            )
+        )
+    return tuple(found)
+
+
+def _damp(
+    loaded: LoadedSurface, loads: Sequence[SpanLoad], dry: Sequence[Margins]
+) -> list[Margins]:
+    """Every case with everything damp, at the cuts that are weakest dry."""
+    lows = [min(margin.reserves[k] for margin in dry) for k in range(len(loaded.spans))]
+    order = sorted(range(len(lows)), key=lambda k: (lows[k], k))
+    worst = {margin.worst[0] for margin in dry if margin.worst is not None}
+    some = sorted({*worst, *(loaded.spans[k] for k in order[:_DAMP_CUTS])})
+    return margins_of(loaded.half.other(damp=True), loads, some)
+
+
+def _ignored(half: Half, spans: Sequence[float]) -> tuple[str, ...]:
+    return tuple(dict.fromkeys(name for span in spans for name in half.cut(span).ignored))
+
+
+def _assumed(loaded: LoadedSurface) -> tuple[str, ...]:
+    """What had to be filled in, in words."""
+    bare = [span for span in loaded.spans if not loaded.half.cut(span).pieces]
+    words = []
+    if bare:
+        words.append(
+            f"nothing of known strength runs from {min(bare) * 1000:.0f} to "
+            f"{max(bare) * 1000:.0f} mm; it is not judged there"
+        )
+    loose = [
+        part.name
+        for part in loaded.half.members.structural_runs
+        if part.lies is None and part.joins is None
+    ]
+    if loose:
+        words.append(
+            f"{', '.join(loose)}: the file does not say where it lies, so it is taken in the "
+            "middle of the height, where it helps least"
+        )
+    return tuple(words)
