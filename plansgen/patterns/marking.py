@@ -39,16 +39,23 @@ class Markings:
     Attributes:
         items: What to draw. [mm]
         taken: Room that words and marks take. [mm]
-        unplaced: Words for which there was no room.
+        placed: Pieces by number, with the lines whose words were placed; -1 is the title.
+        unplaced: Those for which there was no room, in words.
     """
 
     items: list[Item] = field(default_factory=list)
     taken: list[Polygon] = field(default_factory=list)
-    unplaced: list[str] = field(default_factory=list)
+    placed: set[tuple[int, int]] = field(default_factory=set)
+    unplaced: dict[tuple[int, int], str] = field(default_factory=dict)
 
     def free(self, shape: Polygon) -> bool:
         """Whether nothing stands there yet."""
-        return not any(shape.intersects(other) for other in self.taken)
+        return not shapely.intersects(self.taken, shape).any()
+
+    def near(self, shape: BaseGeometry) -> list[Polygon]:
+        """What stands in a shape."""
+        hits = shapely.intersects(self.taken, shape)
+        return [other for other, hit in zip(self.taken, hits, strict=True) if hit]
 
     def put(self, words: Words) -> None:
         """Letter one line and keep its room."""
@@ -95,12 +102,20 @@ def mark_pieces(
         _own_labels(shape, marks)
     for shape in shapes:
         _line_words(shape, marks)
-    everything = shapely.union_all([s.polygon for s in shapes]) if shapes else Polygon()
+    everything = shapely.union_all([s.polygon for s in shapes])
+    shapely.prepare(everything)
     for shape in shapes:
         _title(shape, marks, everything)
     for shape in shapes:
         _grain(shape, marks)
     return marks
+
+
+def never_placed(pages: Sequence[Markings]) -> list[str]:
+    """Words that were tried on some pages and found room on none."""
+    placed = {key for marks in pages for key in marks.placed}
+    tried = {key: words for marks in pages for key, words in marks.unplaced.items()}
+    return [words for key, words in sorted(tried.items()) if key not in placed]
 
 
 class _Shape:
@@ -121,7 +136,7 @@ class _Shape:
         self.obstacles = shapely.union_all([*near, *hatched])
 
     def room(self, marks: Markings) -> BaseGeometry:
-        near = [other for other in marks.taken if other.intersects(self.inside)]
+        near = marks.near(self.inside)
         return shapely.difference(self.inside, shapely.union_all([self.obstacles, *near]))
 
 
@@ -160,21 +175,23 @@ def _own_labels(shape: _Shape, marks: Markings) -> None:
 
 
 def _line_words(shape: _Shape, marks: Markings) -> None:
-    for line, way in zip(shape.part.lines, shape.lines, strict=True):
+    # A line may run along the very edge of a page: it is named on both sides.
+    near = shapely.buffer(shape.region.shape, 2.0, join_style="mitre")
+    for index, (line, way) in enumerate(zip(shape.part.lines, shape.lines, strict=True)):
         text = clean(words_for(line))
         if not text:
             continue
-        run = _longest(shapely.intersection(way, shape.region.shape))
+        run = _longest(shapely.intersection(way, near))
         if run is None:
             continue
-        long_enough = run.length >= 0.99 * way.length or run.length > width(text, TEXT)
-        if not long_enough:
+        if run.length < 0.45 * way.length and run.length < width(text, TEXT):
             continue  # another page shows more of it
         spot = next(_beside(shape, run, text, marks), None)
         if spot:
             marks.put(spot)
+            marks.placed.add((shape.number, index))
         else:
-            marks.unplaced.append(f"{shape.number} {shape.part.name}: {text}")
+            marks.unplaced[shape.number, index] = f"{shape.number} {shape.part.name}: {text}"
 
 
 def _beside(shape: _Shape, run: LineString, text: str, marks: Markings) -> Iterator[Words]:
@@ -194,22 +211,24 @@ def _beside(shape: _Shape, run: LineString, text: str, marks: Markings) -> Itera
 
 
 def _at(run: LineString, share: float, text: str, height: float) -> Iterator[Words]:
-    """Above and below a line, along it; then across it, for lines shorter than their words."""
-    half = min(width(text, height), run.length) / 2
+    """Above and below a line, along it; beyond its ends and across it for short ones."""
+    wide = width(text, height)
+    half = min(wide, run.length) / 2
     middle = min(max(share * run.length, half), run.length - half)
     a, b = run.interpolate(middle - half), run.interpolate(middle + half)
     m = run.interpolate(middle)
     along = upright(math.degrees(math.atan2(b.y - a.y, b.x - a.x)))
-    gap = _CLEAR + 0.2
-    for angle in (along, upright(along + 90)):
-        turn = math.radians(angle)
-        reach = 0.0 if angle == along else width(text, height) / 2 + gap
-        sides = (gap, -gap - height) if angle == along else (-height / 2,)
-        for side in sides:
-            for way in (-1, 1) if reach else (0,):
-                x = m.x + way * reach * math.cos(turn) - side * math.sin(turn)
-                y = m.y + way * reach * math.sin(turn) + side * math.cos(turn)
-                yield Words(x, y, text, height, angle, "center")
+    across = upright(along + 90)
+    for gap in (_CLEAR + 0.2, _CLEAR + 1.0):
+        end, level = wide / 2 + gap, -height / 2
+        spots = [(along, 0.0, gap), (along, 0.0, -gap - height)]
+        if run.length < wide:
+            spots += [(along, half + end, level), (along, -half - end, level)]
+        spots += [(across, end, level), (across, -end, level)]
+        for angle, u, v in spots:
+            cos, sin = math.cos(math.radians(angle)), math.sin(math.radians(angle))
+            x, y = m.x + u * cos - v * sin, m.y + u * sin + v * cos
+            yield Words(x, y, text, height, angle, "center")
 
 
 def _longest(run: BaseGeometry) -> LineString | None:
@@ -230,7 +249,7 @@ def _title(shape: _Shape, marks: Markings, everything: BaseGeometry) -> None:
     if shape.home and not _number_beside(
         str(shape.number), shape.polygon, shape.region, marks, everything
     ):
-        marks.unplaced.append(f"{shape.number} {shape.part.name}")
+        marks.unplaced[shape.number, -1] = f"{shape.number} {shape.part.name}"
 
 
 def _title_forms(shape: _Shape) -> Iterator[tuple[list[str], float]]:
@@ -330,9 +349,10 @@ def number_pieces(
     """
     marks = Markings(taken=list(taken))
     everything = shapely.union_all([polygon for _, polygon in shapes])
+    shapely.prepare(everything)
     for number, polygon in shapes:
         text = str(number)
-        near = [other for other in marks.taken if other.intersects(polygon)]
+        near = marks.near(polygon)
         room = shapely.difference(shapely.buffer(polygon, -0.3), shapely.union_all(near))
         for height in (TEXT, SMALL):
             spot = _find(room, width(text, height, bold=True) + 0.3, height + 0.3, (0.0,))
@@ -341,7 +361,7 @@ def number_pieces(
                 break
         else:
             if not _number_beside(text, polygon, region, marks, everything):
-                marks.unplaced.append(text)
+                marks.unplaced[number, -1] = text
     return marks
 
 
@@ -351,19 +371,21 @@ def _number_beside(
     """The number outside a part too small for it, with a short leader."""
     start = shapely.point_on_surface(shapely.intersection(polygon, region.shape))
     wide = width(text, TEXT, bold=True)
-    for reach in (4.0, 6.0, 9.0, 14.0, 20.0, 30.0):
+    west, south, east, north = region.bounds
+    for reach in (4.0, 7.0, 12.0, 20.0):
         for turn in range(0, 360, 30):
             cos, sin = math.cos(math.radians(turn)), math.sin(math.radians(turn))
-            x, y = start.x + reach * cos, start.y + reach * sin
-            place = (x + cos * wide / 2, y - TEXT / 2 + sin * TEXT / 2)
-            words = Words(*place, text, TEXT, 0.0, "center", bold=True)
-            room = Polygon(words.box).buffer(0.4)
-            inside = region.shape.contains(room)
-            if inside and marks.free(room) and not room.intersects(everything):
-                end = (x - 0.6 * cos, y - 0.6 * sin)
-                marks.items.append(Stroke(((start.x, start.y), end), NARROW))
-                marks.put(words)
-                return True
+            x, y = start.x + (reach + wide / 2) * cos, start.y + (reach + TEXT / 2) * sin
+            u, v = wide / 2 + 0.4, TEXT / 2 + 0.8
+            if not (west < x - u and x + u < east and south < y - v and y + v < north):
+                continue
+            room = shapely.box(x - u, y - v, x + u, y + v)
+            if shapely.intersects(everything, room) or not marks.free(room):
+                continue
+            end = (start.x + (reach - 0.6) * cos, start.y + (reach - 0.6) * sin)
+            marks.items.append(Stroke(((start.x, start.y), end), NARROW))
+            marks.put(Words(x, y - TEXT / 2, text, TEXT, 0.0, "center", bold=True))
+            return True
     return False
 
 

@@ -63,7 +63,7 @@ def tile_page(
     number: int,
     title: Title,
     numbering: Numbering,
-) -> tuple[Page, list[str]]:
+) -> tuple[Page, Markings]:
     """One tile as a page.
 
     Args:
@@ -75,14 +75,14 @@ def tile_page(
         numbering: Place of the page in the file.
 
     Returns:
-        The page, and the words that found no room on it.
+        The page, and which words found room on it.
     """
     numbered = [(index + 1, sheet.pieces[index]) for index in tile.pieces]
     joins = join_marks(sheet, tiling, tile, number)
     taken = [Polygon(item.box) for item in joins if isinstance(item, Words)]
     taken += [Polygon(s.points) for s in joins if isinstance(s, Stroke) and s.closed]
     region = Region(_inner(tile.core), homes_of(sheet, tiling)[tile.name])
-    marks: Markings = mark_pieces(numbered, region, taken=taken)
+    marks = mark_pieces(numbered, region, taken=taken)
     drawing: list[Item] = []
     for _, piece in numbered:
         drawing += operation_strokes(piece.part, tile.window)
@@ -97,7 +97,7 @@ def tile_page(
     ]
     return (
         Page(tiling.paper.width, tiling.paper.height, tuple(items), f"{name} {sheet.name}"),
-        marks.unplaced,
+        marks,
     )
 
 

@@ -1,4 +1,4 @@
-"""A plan set in one file: cover, drawings, patterns, steps and cautions, each page of its true size.
+"""A plan set in one file: cover, drawings, patterns, steps, each page of its true size.
 
 Plain data in, bytes out, so that whoever writes pages feeds it without knowing PDF.
 """
@@ -17,7 +17,7 @@ from plansgen.patterns.flow import Flow, Heading, Paragraph, Rows, flow_pages
 from plansgen.patterns.ink import Item, Page, Stroke, Words, moved
 from plansgen.patterns.pages import Numbering, Title
 from plansgen.patterns.pdf import pdf_bytes
-from plansgen.patterns.print import print_set
+from plansgen.patterns.print import count_pages, print_set
 from plansgen.patterns.sheets import Sheet
 from plansgen.patterns.tiles import OVERLAP, Correction, Paper
 
@@ -58,7 +58,7 @@ class DrawingPages:
 
 @dataclass(frozen=True)
 class PatternPages:
-    """Patterns at full size on tiles; attributes as of :func:`plansgen.patterns.print.print_set`."""
+    """Patterns at full size on tiles; attributes as of ``plansgen.patterns.print.print_set``."""
 
     name: str
     sheets: tuple[Sheet, ...]
@@ -92,7 +92,6 @@ def plan_set(cover: Cover, blocks: Sequence[Block], *, paper: Paper) -> bytes:
         ValueError: a drawing is not a PDF, or an overlap does not fit its paper.
     """
     ready = [_drawing(block) if isinstance(block, DrawingPages) else None for block in blocks]
-    # Once to count the pages, once with the numbers of all; the first is cheap enough.
     counts = [_count(b, cover, paper, r) for b, r in zip(blocks, ready, strict=True)]
     covers = len(_cover_pages(cover, _contents(blocks, counts, 0), paper))
     total = covers + sum(counts)
@@ -119,7 +118,13 @@ def _drawing(block: DrawingPages) -> PdfReader:
 
 
 def _count(block: Block, cover: Cover, paper: Paper, reader: PdfReader | None) -> int:
-    return len(reader.pages) if reader else len(_pages(block, cover, paper, 1, 1))
+    if reader:
+        return len(reader.pages)
+    if isinstance(block, PatternPages):
+        return count_pages(
+            block.sheets, paper=block.paper, overlap=block.overlap, correction=block.correction
+        )
+    return len(_pages(block, cover, paper, 1, 1))
 
 
 def _pages(block: Block, cover: Cover, paper: Paper, first: int, total: int) -> list[Page]:
@@ -208,7 +213,7 @@ def _joined(parts: Sequence[tuple[str, _Ready]], title: Title) -> bytes:
         pages = [next(source) for _ in made] if isinstance(made, list) else made.pages
         for page in pages:
             writer.add_page(page)
-        writer.add_outline_item(typeface.clean(heading), at)
+        writer.add_outline_item(title=typeface.clean(heading), page_number=at)
     writer.metadata = {"/Title": typeface.clean(name), "/Producer": "plansgen"}
     out = io.BytesIO()
     writer.write(out)

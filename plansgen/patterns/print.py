@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from plansgen.patterns.ink import Page
+from plansgen.patterns.marking import never_placed
 from plansgen.patterns.pagemap import map_pages
 from plansgen.patterns.pages import Numbering, Title, tile_page
 from plansgen.patterns.pdf import pdf_bytes
@@ -20,7 +21,7 @@ class PrintSet:
     Attributes:
         pages: In order: each drawing's page map, then its tiles.
         tilings: How each drawing was cut.
-        unplaced: Words that found no room on their part, with the page.
+        unplaced: Words that found no room on any page, with their drawing.
     """
 
     pages: tuple[Page, ...]
@@ -53,27 +54,43 @@ def print_set(
         ValueError: the overlap does not fit the paper.
     """
     tilings = tuple(tile(s, paper, overlap=overlap, correction=correction) for s in sheets)
-    alone = len(sheets) == 1
     maps = [
-        map_pages(s, t, number=0 if alone else i + 1)
-        for i, (s, t) in enumerate(zip(sheets, tilings, strict=True))
+        map_pages(s, t, number=number)
+        for s, t, number in zip(sheets, tilings, _numbers(sheets), strict=True)
     ]
     count = sum(len(m) for m in maps) + sum(len(t.tiles) for t in tilings)
     in_all = count if pages_in_all is None else pages_in_all
     pages: list[Page] = []
     unplaced: list[str] = []
-    for i, (sheet, tiling, makers) in enumerate(zip(sheets, tilings, maps, strict=True)):
-        number = 0 if alone else i + 1
+    for sheet, tiling, makers, number in zip(sheets, tilings, maps, _numbers(sheets), strict=True):
         for make in makers:
             pages.append(make(title, Numbering(first_page + len(pages), in_all)))
+        marks = []
         for one in tiling.tiles:
             numbering = Numbering(first_page + len(pages), in_all)
-            page, left_over = tile_page(
+            page, on_it = tile_page(
                 sheet, tiling, one, number=number, title=title, numbering=numbering
             )
             pages.append(page)
-            unplaced += [f"{page.title}: {words}" for words in left_over]
+            marks.append(on_it)
+        unplaced += [f"{sheet.name}: {words}" for words in never_placed(marks)]
     return PrintSet(tuple(pages), tilings, tuple(unplaced))
+
+
+def count_pages(
+    sheets: Sequence[Sheet],
+    *,
+    paper: Paper,
+    overlap: float = OVERLAP,
+    correction: Correction | None = None,
+) -> int:
+    """How many pages a print set has; arguments and errors as in :func:`print_set`."""
+    tilings = [tile(s, paper, overlap=overlap, correction=correction) for s in sheets]
+    maps = [
+        map_pages(s, t, number=number)
+        for s, t, number in zip(sheets, tilings, _numbers(sheets), strict=True)
+    ]
+    return sum(len(m) for m in maps) + sum(len(t.tiles) for t in tilings)
 
 
 def print_pdf(
@@ -88,3 +105,8 @@ def print_pdf(
     made = print_set(sheets, title=title, paper=paper, overlap=overlap, correction=correction)
     name = f"{title.design}: patterns, {paper.name}"
     return pdf_bytes(made.pages, title=name, subject=f"{title.revision} {title.fingerprint}")
+
+
+def _numbers(sheets: Sequence[Sheet]) -> Sequence[int]:
+    """Numbers of sheets in the names of their pages; 0 for a sheet that is alone."""
+    return (0,) if len(sheets) == 1 else range(1, len(sheets) + 1)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from functools import cache
 from itertools import combinations
 
 import pytest
@@ -14,7 +15,7 @@ from shapely import Polygon, STRtree
 from plansgen.patterns.ink import Page, Words
 from plansgen.patterns.pagemap import map_pages
 from plansgen.patterns.pages import Numbering, homes_of
-from plansgen.patterns.print import count_pages, print_set
+from plansgen.patterns.print import PrintSet, count_pages, print_set
 from plansgen.patterns.sheets import Piece, Sheet, sheet_of_part, shifted
 from plansgen.patterns.tiles import Correction, Paper, Tiling, papers, tile
 from tests.patterns.sample_sheets import HOSTILE, TITLE, box, part, sheets, wing_skin
@@ -145,20 +146,26 @@ def points_of(page: Page) -> list[tuple[float, float]]:
     ]
 
 
-@pytest.mark.parametrize("key", [*SHEETS, "roll-610"])
-@pytest.mark.parametrize("factor", [1.0, 1.02])
+@cache
+def printed(key: str, factor: float = 1.0) -> PrintSet:
+    correction = Correction(factor, factor)
+    return print_set(sheets(), title=TITLE, paper=PAPERS[key], correction=correction)
+
+
+@pytest.mark.parametrize(
+    ("key", "factor"), [("a4", 1.0), ("letter", 1.02), ("a3", 1.0), ("roll-610", 1.0)]
+)
 def test_nothing_lies_outside_what_the_printer_reaches(key: str, factor: float) -> None:
     paper = PAPERS[key]
-    made = print_set(sheets(), title=TITLE, paper=paper, correction=Correction(factor, factor))
-    for page in made.pages:
+    for page in printed(key, factor).pages:
         for x, y in points_of(page):
             assert paper.margin - 0.2 <= x <= page.width - paper.margin + 0.2, page.title
             assert paper.margin - 0.2 <= y <= page.height - paper.margin + 0.2, page.title
 
 
-@pytest.mark.parametrize("key", SHEETS)
-def test_no_words_overlap(key: str) -> None:
-    for page in print_set(sheets(), title=TITLE, paper=PAPERS[key]).pages:
+@pytest.mark.parametrize(("key", "factor"), [("a4", 1.0), ("letter", 1.02), ("a3", 1.0)])
+def test_no_words_overlap(key: str, factor: float) -> None:
+    for page in printed(key, factor).pages:
         words = [item for item in page.items if isinstance(item, Words) and item.text]
         # A little smaller than they are: descenders and capitals seldom meet.
         boxes = [shapely.buffer(Polygon(w.box), -0.25) for w in words]
@@ -167,7 +174,7 @@ def test_no_words_overlap(key: str) -> None:
 
 
 def test_every_page_says_what_it_is() -> None:
-    made = print_set(sheets(), title=TITLE, paper=PAPERS["a4"])
+    made = printed("a4")
     assert made.unplaced == ()
     assert len(made.pages) == count_pages(sheets(), paper=PAPERS["a4"])
     for number, page in enumerate(made.pages, start=1):
@@ -233,7 +240,7 @@ def test_join_marks_name_the_neighbour_and_meet_on_both_pages() -> None:
         for item in pages[name].items:
             if not isinstance(item, Words) and len(item.points) == 4:
                 xs, ys = zip(*item.points, strict=True)
-                if max(xs) - min(xs) == pytest.approx(6) and xs[0] == min(xs):
+                if max(xs) - min(xs) == pytest.approx(6) and min(ys) < ys[0] < max(ys):
                     x, y = (min(xs) + max(xs)) / 2, (min(ys) + max(ys)) / 2
                     x, y = x - tiling.origin[0], y - tiling.origin[1]
                     west, south = windows[name][:2]
@@ -259,7 +266,7 @@ def test_the_map_has_a_key_of_all_lines_and_cuts_no_words() -> None:
 def test_a_long_list_of_parts_goes_on_further_map_pages() -> None:
     pieces = tuple(
         Piece(shifted(part(f"p-{k}", box(0.004, 0.004)), x=0.006 * (k % 30), y=0.006 * (k // 30)))
-        for k in range(240)
+        for k in range(120)
     )
     sheet = Sheet("many", 0.2, 0.1, pieces)
     tiling = tile(sheet, PAPERS["a4"])
@@ -267,7 +274,7 @@ def test_a_long_list_of_parts_goes_on_further_map_pages() -> None:
     pages = [make(TITLE, Numbering(k, 9)) for k, make in enumerate(makers)]
     assert len(pages) > 1
     words = [i.text for p in pages for i in p.items if isinstance(i, Words)]
-    for k in range(240):
+    for k in range(120):
         assert any(text.startswith(f"{k + 1} P {k}") for text in words)
 
 
