@@ -11,21 +11,21 @@ from plansgen.figures import style
 from plansgen.figures.blocks import draw_legend, legend_height, mm
 from plansgen.figures.canvas import Canvas, Point
 from plansgen.figures.leaders import spread
-from plansgen.figures.lettering import fit, width_mm
 from plansgen.figures.save import Drawing, finish
 from plansgen.figures.scales import Rect, Scale, choose_scale
-from plansgen.figures.strength_cases import WIDTH_MM, title_of
+from plansgen.figures.strength_cases import WIDTH_MM, short, title_of
 from plansgen.figures.view import View
 from plansgen.structure.strength import CutPiece, CutView, SurfaceStrength
 
 _LEFT_MM, _RIGHT_MM = 8.0, 164.0
-_HEAD_MM = 8.0
+_LINE_MM = 6.4
+_HEAD_MM = 8.0 + _LINE_MM
 _BALLOON_MM = 6.4
 _PITCH_MM = 7.2
 _LEADER_MM = 6.0  # from the section to the foot of a balloon
 _GAP_MM = 5.0
 _DRAWN_MM = 0.6  # a strip thinner than this on the sheet is drawn as one line
-_FILLED_MM = 2.0  # strips thicker than this on the sheet are tinted
+_FILLED_MM = 3.0  # strips thicker than this on the sheet are tinted
 _OVERRUN_MM = 3.0
 _LEAST_MPA = 0.01  # smaller stresses are nothing to read off
 _THIN = style.LineType(style.NARROW_MM, "ink")
@@ -98,10 +98,8 @@ class _Block:
     def draw(self, canvas: Canvas, top: float) -> None:
         """Draw it below a height on the sheet."""
         cut = self.cut
-        title = _title(cut)
-        canvas.text(_LEFT_MM, top - 4.0, title, bold=True)
-        start = _LEFT_MM + width_mm(title, bold=True) + 3.0
-        canvas.text(start, top - 4.0, fit(_facts(cut), WIDTH_MM - 3.0 - start))
+        canvas.text(_LEFT_MM, top - 4.0, _title(cut), bold=True)
+        canvas.text(_LEFT_MM, top - 4.0 - _LINE_MM, _facts(cut))
         foot = top - _HEAD_MM - self.over - self.tall
         left = _LEFT_MM + 4.0
         view = View(canvas, self.scale, origin_mm=(left, foot), datum_m=self.low)
@@ -175,15 +173,24 @@ def _draw_piece(view: View, piece: CutPiece) -> None:
 
 def _rows(cut: CutView) -> list[_Row]:
     """Parts in the order of what they carry."""
-    rows = []
+    rows, names = [], _names([share.part for share in cut.shares])
     for number, share in enumerate(cut.shares, 1):
         pieces = [piece for piece in cut.pieces if piece.part == share.part]
         most = max(pieces, key=lambda piece: abs(piece.stress))
         target = _middle(most)
         line = cut.neutral + math.tan(cut.slope) * (target[0] - cut.centre_x)
-        words = f"{share.share * 100:.0f} %, {_stress(most.stress)}: {share.part}"
+        words = f"{share.share * 100:.0f} %, {_stress(most.stress)}: {names[share.part]}"
         rows.append(_Row(number, target, target[1] >= line, words))
     return rows
+
+
+def _names(parts: Sequence[str]) -> dict[str, str]:
+    """Short names, whole where two would be the same."""
+    shorts = [short(part) for part in parts]
+    return {
+        part: name if shorts.count(name) == 1 else part
+        for part, name in zip(parts, shorts, strict=True)
+    }
 
 
 def _middle(piece: CutPiece) -> tuple[float, float]:
@@ -202,7 +209,10 @@ def _title(cut: CutView) -> str:
 
 
 def _facts(cut: CutView) -> str:
-    return f"{mm(cut.span)} mm out, chord {mm(cut.chord)} mm, EI {cut.bending:.3g} N m²"
+    return (
+        f"{mm(cut.span)} mm out, chord {mm(cut.chord)} mm: EI {cut.bending:.3g} N m², "
+        f"moment {cut.moment:.3g} N m"
+    )
 
 
 def _alt(dossier: Dossier, strength: SurfaceStrength) -> str:

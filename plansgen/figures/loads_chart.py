@@ -13,6 +13,7 @@ from plansgen.figures.strength_cases import (
     AXIS_MM,
     CASE_LINES,
     LEFT_MM,
+    NOTES_MM,
     RIGHT_MM,
     WIDTH_MM,
     case_words,
@@ -48,7 +49,7 @@ def draw_loads(dossier: Dossier, strength: SurfaceStrength) -> Drawing:
         last = number == len(_TITLES) - 1
         chart.axes(title, across="distance along the half from its root, mm" if last else "")
         top = area.bottom - _BETWEEN_MM
-    draw_notes(canvas, {}, rows, top=notes + 2.0, left=LEFT_MM)
+    draw_notes(canvas, {}, rows, top=notes + 2.0, left=NOTES_MM)
     return finish(
         canvas.figure(),
         name="loads",

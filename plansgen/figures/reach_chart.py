@@ -13,13 +13,14 @@ from plansgen.figures.scales import Rect
 from plansgen.figures.strength_cases import (
     AXIS_MM,
     LEFT_MM,
+    NOTES_MM,
     WIDTH_MM,
     reserve_words,
     title_of,
 )
 from plansgen.structure.strength import Reach, SurfaceStrength
 
-_RIGHT_MM = 154.0
+_RIGHT_MM = 152.0
 _CHART_MM = 70.0
 _MOST_WANTED = 4.0  # times the wanted reserve factor: where the chart is cut off
 
@@ -55,9 +56,9 @@ def draw_reach(dossier: Dossier, strength: SurfaceStrength) -> Drawing | None:
     chart.canvas.sector(
         chart.at(reach.now_share * 100, chart.up.held(now)), radius_mm=1.3, role="accent"
     )
-    chart.ends([End(reach.wanted, f"wanted {reserve_words(reach.wanted)}")], right=WIDTH_MM - 3.0)
+    chart.ends([End(reach.wanted, f"wanted {reach.wanted:g}")], right=WIDTH_MM - 3.0)
     words = mark_places([chart], places)
-    draw_notes(canvas, words, rows, top=notes + 2.0, left=LEFT_MM)
+    draw_notes(canvas, words, rows, top=notes + 2.0, left=NOTES_MM)
     return finish(
         canvas.figure(),
         name="reach",

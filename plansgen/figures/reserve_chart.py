@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from itertools import pairwise
 
 from plansgen.airframe.build import LiftingSurface
 from plansgen.dossier import Dossier
@@ -18,6 +19,7 @@ from plansgen.figures.strength_cases import (
     AXIS_MM,
     CASE_LINES,
     LEFT_MM,
+    NOTES_MM,
     WIDTH_MM,
     LogAxis,
     case_words,
@@ -29,7 +31,7 @@ from plansgen.figures.strength_cases import (
 from plansgen.structure.reserve import CAP
 from plansgen.structure.strength import SurfaceStrength
 
-_RIGHT_MM = 154.0
+_RIGHT_MM = 152.0
 _CHART_MM, _BETWEEN_MM = 72.0, 5.0
 _MOST = 20.0  # greater reserve factors are cut off
 _PLAN_MM = 90.0  # greatest height of the wing's plan
@@ -67,7 +69,7 @@ def draw_reserve(dossier: Dossier, strength: SurfaceStrength, *, wanted: float) 
     _draw_wing(plan, surface, strength)
     _draw_chart(chart, strength, wanted)
     words = mark_places((plan, chart), places)
-    draw_notes(canvas, words, rows, top=notes + 2.0, left=LEFT_MM)
+    draw_notes(canvas, words, rows, top=notes + 2.0, left=NOTES_MM)
     return finish(
         canvas.figure(),
         name="reserve",
@@ -103,7 +105,7 @@ def _line(surface: LiftingSurface, share: float) -> list[tuple[float, float]]:
 def _on_line(surface: LiftingSurface, share: float, span: float) -> tuple[float, float]:
     """The place on it at a span. [m in, mm out]"""
     places = _line(surface, share)
-    for (a, u), (b, v) in zip(places, places[1:], strict=False):
+    for (a, u), (b, v) in pairwise(places):
         if span * 1000 <= b:
             return span * 1000, u + (v - u) * (span * 1000 - a) / (b - a)
     return places[-1]
@@ -152,7 +154,7 @@ def _draw_chart(chart: Chart, strength: SurfaceStrength, wanted: float) -> None:
     worst = strength.worst
     x = chart.x(worst.span * 1000)
     _cross(chart.canvas, x, chart.y(up.held(math.log10(worst.reserve))))
-    ends = [End(math.log10(wanted), f"wanted {reserve_words(wanted)}"), End(0.0, "it breaks")]
+    ends = [End(math.log10(wanted), f"wanted {wanted:g}"), End(0.0, "it breaks")]
     chart.ends(ends, right=WIDTH_MM - 3.0)
 
 
@@ -170,7 +172,7 @@ def _rows(strength: SurfaceStrength) -> list[KeyRow]:
 
 def _places(strength: SurfaceStrength) -> list[tuple[float, str]]:
     worst, reach = strength.worst, strength.reach
-    places = [(worst.span * 1000, f"{where_words(worst)}: the weakest place")]
+    places = [(worst.span * 1000, f"weakest, {where_words(worst)}")]
     if reach is not None:
         places.append((reach.now * 1000, f"the spar ends {mm(reach.now)} mm out"))
     return places

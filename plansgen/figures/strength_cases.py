@@ -18,6 +18,7 @@ from plansgen.structure.strength import CaseStrength, SurfaceStrength, Weakest
 WIDTH_MM = 190.0
 LEFT_MM, RIGHT_MM = 28.0, 182.0
 AXIS_MM = 18.0
+NOTES_MM = 8.0  # where the key below a chart begins
 
 CASE_LINES = (
     FIRST,
@@ -29,11 +30,11 @@ CASE_LINES = (
 
 _FIRST_KEYS = ("pull-up", "full-pull", "push")
 FAILURES = {
-    "tension": "tears",
-    "compression": "crushes",
-    "shear": "shears",
-    "wrinkling": "wrinkles",
-    "buckling": "buckles",
+    "tension": "tearing",
+    "compression": "crushing",
+    "shear": "shearing",
+    "wrinkling": "wrinkling",
+    "buckling": "buckling",
 }
 _DIGITS = (1.0, 2.0, 5.0)
 
@@ -77,7 +78,12 @@ def reserve_words(value: float) -> str:
 
 def where_words(place: Weakest) -> str:
     """Where the weakest place is and what gives there."""
-    return f"{mm(place.span)} mm out {FAILURES[place.kind]} {place.part}"
+    return f"{mm(place.span)} mm out: {FAILURES[place.kind]} of {short(place.part)}"
+
+
+def short(part: str) -> str:
+    """A builder's name of a part up to its first comma."""
+    return part.split(",")[0]
 
 
 @dataclass(frozen=True)
