@@ -200,13 +200,13 @@ def outline_fault(outline: Outline) -> str:
     if any(a == b for a, b in pairwise(outline)):
         return "has the same point twice in a row"
     west, south, east, north = bounds(outline)
-    if min(east - west, north - south) < SMALLEST or abs(signed_area(outline)) < SMALLEST**2:
+    if min(east - west, north - south) < SMALLEST:
         return "has no area"
     polygon = Polygon(outline)
     if not polygon.is_valid:
         reason = explain_validity(polygon).split("[")[0].strip().lower()
         return f"crosses or touches itself ({reason})"
-    return ""
+    return "has no area" if abs(signed_area(outline)) < SMALLEST**2 else ""
 
 
 def _plain_faults(part: FlatPart) -> list[str]:

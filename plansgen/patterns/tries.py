@@ -52,7 +52,9 @@ def best_filling(
     least = max(bound, len(own))
     for rule in _OTHER_RULES[: _TRIED // max(len(pieces), 1)]:
         if len(best) > least:
-            other = _best_of(pieces, bench, own, shapes, rule, limit=len(best))
+            # With one size of sheet only fewer of them are better: give up at the last but one.
+            fewer = len(best) - (len(bench.stocks) == 1)
+            other = _best_of(pieces, bench, own, shapes, rule, limit=fewer)
             best = min(best, other or best, key=lambda sheets: _cost(bench, sheets))
     if len(best) > least:
         fine = _finer(pieces, bench, cell, least=min(map(_area, best)))

@@ -15,9 +15,7 @@ from tests.patterns.instances import BOARD, plane_parts
 
 def main() -> None:
     """Print one line a set and the sums."""
-    print(
-        f"{'parts':>5} {'seed':>4} {'sheets':>6} {'bound':>5} {'density':>7} {'cell mm':>7} {'s':>6}"
-    )
+    print("parts seed sheets bound density cell mm      s")
     sheets = bound = 0
     for number in (25, 60, 120):
         for seed in (1, 2, 3):
