@@ -90,7 +90,7 @@ def test_torsion_and_shear_of_two_thin_cells() -> None:
     assert properties(ours).torsion == pytest.approx(section.get_ej() / 2, rel=1 / 40)
 
     found = section.calculate_stress(vy=1000).get_stress()[0]
-    x, y = section._mesh_nodes.T
+    x, y = np.asarray(section.mesh["vertices"]).T
     flow, _ = analyse(ours).flow((0.0, 1000.0), 0.0)
     # The web is the last wall; the outer webs are the third and the sixth.
     for wall, thickness, at in ((6, 2, -15), (2, 1, 50), (5, 1, -50)):
