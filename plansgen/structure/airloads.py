@@ -31,6 +31,7 @@ Array = NDArray[np.float64]
 ROWS, STRIPS = 4, 16  # enough for loads; a coarser lattice is quicker to solve
 _ROUNDS = 30
 _CLOSE = 1e-6
+_LEAST_SAY = 1e-6
 _FURTHEST = 0.7  # rad; no control is turned further to trim
 
 
@@ -146,6 +147,8 @@ class AirLoads:
                 alpha += float(short[0]) / slopes.alpha.lift
                 continue
             matrix = np.array([[slopes.alpha.lift, turn.lift], [slopes.alpha.pitch, turn.pitch]])
+            if abs(float(np.linalg.det(matrix))) < _LEAST_SAY:
+                return self._solve(lift, deflection)  # lift and control pitch it the same way
             step = np.linalg.solve(matrix, short)
             alpha, deflection = alpha + float(step[0]), deflection + float(step[1])
             if abs(deflection) > _FURTHEST:

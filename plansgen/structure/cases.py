@@ -70,6 +70,11 @@ class LoadCase:
     sideslip: Annotated[float, Quantity("rad", "Sideslip", "structure-load-gust")] = 0.0
     deflections: Mapping[str, float] = field(default_factory=dict)
 
+    @property
+    def suddenly(self) -> bool:
+        """Whether it comes before the model has turned."""
+        return bool(self.deflections) or self.sideslip != 0.0
+
 
 def pull(*, speed: float, stall: float) -> float:
     """Load factor at which a wing stalls: (V/Vs)². [m/s]"""

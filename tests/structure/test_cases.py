@@ -213,6 +213,8 @@ def test_controls_are_thrown_while_the_angle_stays() -> None:
     model = loaded()
     up, down = (model.loader.air.flow(model.cases[f"elevator-nose-{w}"]) for w in ("up", "down"))
     assert up.alpha == down.alpha
+    sudden = {key for key, case in model.cases.items() if case.suddenly}
+    assert sudden == {"side-gust", "elevator-nose-up", "elevator-nose-down", "rudder-one-way"}
     assert up.deflections["tailplane.elevator.pitch"] < 0.0  # trailing edge up
     rudder = model.loader.air.flow(model.cases["rudder-one-way"])
     assert rudder.deflections["fin.rudder.yaw"] > 0.0

@@ -223,6 +223,19 @@ def test_the_air_lifts_what_the_case_says(key: str) -> None:
     assert lift == pytest.approx(case.load_factor * weight, rel=0.01)
 
 
+@pytest.mark.parametrize("key", ["pull-up", "elevator-nose-down"])
+def test_both_halves_carry_the_same_in_straight_flight(key: str) -> None:
+    """Symmetry of a symmetrical model in a symmetrical flow."""
+    model = loaded()
+    case = model.cases[key]
+    (_, starboard), (_, port) = (
+        model.loader.air.on_halves(case, port=side) for side in (False, True)
+    )
+    for surface in ("wing", "tailplane"):
+        mirrored = port[surface].forces.sum(axis=0) * [1.0, -1.0, 1.0]
+        assert starboard[surface].forces.sum(axis=0) == pytest.approx(mirrored, rel=1e-6, abs=1e-9)
+
+
 @pytest.mark.parametrize("key", ["pull-up", "push", "gust-up", "hand-launch", "nose", "bench"])
 @pytest.mark.parametrize("surface", ["wing", "tailplane"])
 def test_the_lumps_are_the_load(key: str, surface: str) -> None:
