@@ -23,6 +23,7 @@ from plansgen.library.models import (
     Section,
     StepHead,
 )
+from plansgen.library.purchase import check_stock
 from plansgen.library.source import Source, parse_yaml, read_yaml
 from plansgen.library.stock import Trouble, check_materials, stock_with
 from plansgen.library.text import Place, dotted, read_text
@@ -150,6 +151,7 @@ def read_design(library: Path, slug: str) -> Design:
     if file is not None:
         check_materials(_in_design_file(desk, source), file, stock)
         check_structure(_in_design_file(desk, source), file, stock)
+        check_stock(_in_design_file(desk, source), file, stock)
         points = _section_points(desk, file, source)
     if desk.problems or file is None:
         raise BadInput(desk.problems)

@@ -143,7 +143,8 @@ def _area_bound(
     half = bench.gap / 2 / MICRO
     area = sum(parts[key].polygon.buffer(half).area * count for key, count in copies.items())
     rooms = (bench.usable(number) for number in range(len(bench.stocks)))
-    return math.ceil(area * MICRO**2 / max(a * b for a, b in rooms) - 1e-9)
+    largest = max((a * b for a, b in rooms if min(a, b) > 0), default=0)
+    return math.ceil(area * MICRO**2 / largest - 1e-9) if largest else 0
 
 
 def _finished(
