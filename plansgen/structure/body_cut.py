@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from plansgen.airframe.bodies import FramePoint
@@ -34,6 +34,13 @@ class _Side:
     start: Place
     end: Place
     skins: tuple[Skin, ...]
+    trim: Place = (0.0, 0.0)  # how much shorter its middle line is at either end
+
+    @property
+    def reach(self) -> tuple[float, float]:
+        """Where its middle line begins and ends, as shares."""
+        length = math.dist(self.start, self.end)
+        return self.trim[0] / length, 1.0 - self.trim[1] / length
 
     @property
     def inward(self) -> Place:
@@ -114,9 +121,10 @@ def _sides(body: BodyPart, frame: FramePoint, skins: Mapping[str, list[Skin]]) -
         corners = [(y + a, z + b), (y + a, z - b), (y - a, z - b), (y - a, z + b)]
         names = _FACES["all"]
         ends = [*corners, corners[0]]
+        inset = [skins[name][0].thickness / 2 if skins[name] else 0.0 for name in names]
         return [
-            _Side(name, start, end, tuple(skins[name]))
-            for name, (start, end) in zip(names, pairwise(ends), strict=True)
+            _Side(name, start, end, tuple(skins[name]), (inset[i - 1], inset[(i + 1) % 4]))
+            for i, (name, (start, end)) in enumerate(zip(names, pairwise(ends), strict=True))
         ]
     turns = [(i + 0.5) * 2 * math.pi / _ROUND for i in range(_ROUND + 1)]
     # Corners a little outside keep the girth of the round outline.
@@ -126,7 +134,9 @@ def _sides(body: BodyPart, frame: FramePoint, skins: Mapping[str, list[Skin]]) -
     sides = []
     for number, (start, end) in enumerate(pairwise(places)):
         name = _FACES["all"][int(((number + 1) * 360 / _ROUND - 45) // 90) % 4]
-        sides.append(_Side(name, start, end, tuple(skins[name])))
+        side = _Side(name, start, end, tuple(skins[name]))
+        short = _depth(side) * math.tan(math.pi / _ROUND)
+        sides.append(replace(side, trim=(short, short)))
     return sides
 
 
@@ -147,12 +157,12 @@ def _lay_sides(builder: Builder, sides: Sequence[_Side], holds: Sequence[Hold | 
         if not side.skins:
             continue
         breaks = {round(hold[1], 9) for hold in holds if hold is not None and hold[0] is side}
-        shares = sorted({0.0, 1.0, *breaks})
+        shares = sorted({*side.reach, *breaks})
         for fore, aft in pairwise(shares):
             _lay_side(builder, side, fore, aft)
         following = sides[(number + 1) % len(sides)]
         if following.skins:
-            builder.link(_line(side, 1.0), _line(following, 0.0))
+            builder.link(_line(side, side.reach[1]), _line(following, following.reach[0]))
 
 
 def _lay_side(builder: Builder, side: _Side, fore: float, aft: float) -> None:
@@ -239,5 +249,6 @@ def _nearest(sides: Sequence[_Side], one: Placed) -> Hold | None:
         ax, az = (side.end[0] - side.start[0]) / length, (side.end[1] - side.start[1]) / length
         along = ((middle[0] - side.start[0]) * ax + (middle[1] - side.start[1]) * az) / length
         if gap < least and -0.02 < along < 1.02:
-            best, least = (side, round(min(max(along, 0.02), 0.98), 9)), gap
+            fore, aft = side.reach
+            best, least = (side, round(min(max(along, fore + 0.01), aft - 0.01), 9)), gap
     return best

@@ -76,8 +76,9 @@ class Builder:
         """Lay down a rod or tube; gives its top and its bottom."""
         radius, thickness = ring_size(diameter=diameter, bore=bore)
         turns = np.arange(RING + 1) * 2 * math.pi / RING
-        places = [
-            joint(centre[0] + radius * math.sin(a), centre[1] + radius * math.cos(a)) for a in turns
+        places: list[Place] = [
+            (centre[0] + radius * math.sin(a), centre[1] + radius * math.cos(a))
+            for a in turns.tolist()
         ]
         places[-1] = places[0]
         for a, b in pairwise(places):

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from plansgen.balance.placing import size_along
 from plansgen.library.models import Part, StickSize
-from plansgen.library.tables import Material
+from plansgen.library.tables import Material, materials
 from plansgen.structure.buckling import COMPRESSED, face_limit, flute_pitch, plate_load
 from plansgen.structure.cut import Plate
 from plansgen.structure.elastic import Ply, Sheet, Solid, sheet_of, solid_of
@@ -40,15 +40,23 @@ class Skin:
         return Plate(f"{key}, {self.part}", bay, stiffness, core_shear, thin)
 
 
-def skin_of(part: Part, materials: Mapping[str, Material], *, damp: bool) -> Skin | None:
+def _pitch(material: Material, sheet: Sheet) -> float | None:
+    """Between lines of glue of corrugated board; a weighed board is like a packaged one. [m]"""
+    packaged = materials().get(material.like or "", material)
+    if "cardboard" not in (material.family, packaged.family) or sheet.core is None:
+        return None
+    return flute_pitch(sheet.thickness)
+
+
+def skin_of(part: Part, stock: Mapping[str, Material], *, damp: bool) -> Skin | None:
     """A part as a skin, or None when nothing is known of its strength."""
-    material = materials[part.material]
+    material = stock[part.material]
     turned = part.grain == "across"
     sheet = sheet_of(material, across=turned, damp=damp)
     across = sheet_of(material, across=not turned, damp=damp)
     if sheet is None or across is None:
         return None
-    pitch = flute_pitch(sheet.thickness) if material.family == "cardboard" else None
+    pitch = _pitch(material, sheet)
     limit = face_limit(sheet, pitch=pitch, along_flutes=not turned)
     return Skin(part.name, sheet, across, part.share, limit)
 
@@ -92,11 +100,9 @@ def _size_at(part: Part, span: float) -> StickSize | None:
     return size_along(part, min(max(share, 0.0), 1.0))
 
 
-def stick_of(
-    part: Part, materials: Mapping[str, Material], *, span: float, damp: bool
-) -> Stick | None:
+def stick_of(part: Part, stock: Mapping[str, Material], *, span: float, damp: bool) -> Stick | None:
     """A part as a stick there, or None when its strength or size is not known."""
-    material = materials[part.material]
+    material = stock[part.material]
     across = part.grain == "across"
     solid = solid_of(material, across=across, damp=damp)
     size = _size_at(part, span)
@@ -110,6 +116,6 @@ def stick_of(
     upright = sheet is not None and abs(width - sheet.thickness) <= abs(height - sheet.thickness)
     if sheet is None or not upright:
         return Stick(part.name, solid, None, width, height)
-    pitch = flute_pitch(sheet.thickness) if material.family == "cardboard" else None
+    pitch = _pitch(material, sheet)
     limit = face_limit(sheet, pitch=pitch, along_flutes=not across)
     return Stick(part.name, solid, sheet, width, height, face_limit=limit)
