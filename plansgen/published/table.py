@@ -11,6 +11,7 @@ from plansgen.published import (
     atmosphere,
     balance,
     camber,
+    cross_sections,
     lift,
     loads,
     mass,
@@ -37,6 +38,7 @@ ROOMS = (
     motions,
     materials,
     loads,
+    cross_sections,
     nesting,
 )
 
