@@ -86,7 +86,8 @@ class MaterialSheets:
 class Nesting:
     """Every part on its sheet.
 
-    gap: least distance between parts [m]. margin: least distance to a sheet's edge [m].
+    gap: least distance between parts [m]. margin: least distance to a sheet's edge [m]. own: copies
+    (key, copy) that lie where the designer put them.
     """
 
     sheets: tuple[NestedSheet, ...]
@@ -94,6 +95,7 @@ class Nesting:
     materials: tuple[MaterialSheets, ...]
     gap: float
     margin: float
+    own: tuple[tuple[str, int], ...] = ()
 
     @property
     def bound(self) -> int:

@@ -60,6 +60,7 @@ def nest(
     sheets: list[NestedSheet] = []
     left_out: list[LeftOut] = []
     materials: list[MaterialSheets] = []
+    own_copies: set[tuple[str, int]] = set()
     for material, thickness in dict.fromkeys((p.material, p.thickness) for p in parts):
         group = {p.key: p for p in parts if (p.material, p.thickness) == (material, thickness)}
         serves = serving(stocks, material, thickness)
@@ -67,6 +68,7 @@ def nest(
         places = own_places(list(group.values()), serves, own)
         pieces, missing = _pieces(group.values(), bench, places)
         left_out.extend((*places.refused, *missing))
+        own_copies |= places.copies
         bound = _area_bound(pieces, group, bench, places)
         filled, cell = best_filling(pieces, bench, places.sheets, bound=bound)
         laid = [_finished(n, sheet, bench, group, places) for n, sheet in enumerate(filled)]
@@ -74,7 +76,9 @@ def nest(
         if laid:
             used = MaterialSheets(material, thickness, len(laid), bound, cell / MICRO)
             materials.append(used)
-    return Nesting(tuple(sheets), tuple(left_out), tuple(materials), gap, margin)
+    return Nesting(
+        tuple(sheets), tuple(left_out), tuple(materials), gap, margin, tuple(sorted(own_copies))
+    )
 
 
 def _pieces(

@@ -10,6 +10,7 @@ import numpy as np
 from shapely import GeometryCollection, MultiPolygon, Polygon, box
 from shapely.affinity import affine_transform
 
+from plansgen.library.models import DesignFile
 from plansgen.patterns.attitudes import MICRO, upright, widened
 from plansgen.patterns.filling import Bench
 from plansgen.patterns.flat import FlatPart, placed
@@ -50,6 +51,22 @@ class OwnPlaces:
     sheets: tuple[OwnSheet, ...]
     copies: frozenset[tuple[str, int]]
     refused: tuple[LeftOut, ...]
+
+
+def places_of(file: DesignFile) -> tuple[OwnPlacement, ...]:
+    """The places that a design's file gives."""
+    return tuple(
+        OwnPlacement(
+            stock=place.stock,
+            sheet=place.sheet,
+            key=place.part,
+            x=place.x,
+            y=place.y,
+            angle=place.angle,
+            mirrored=place.mirrored,
+        )
+        for place in file.nesting.places
+    )
 
 
 def own_places(

@@ -18,18 +18,16 @@ ROUNDING = 3e-6
 _TURN = 1e-6  # rad
 
 
-def layout_faults(
-    nesting: Nesting, parts: Sequence[FlatPart], *, own: Iterable[tuple[str, int]] = ()
-) -> list[str]:
+def layout_faults(nesting: Nesting, parts: Sequence[FlatPart]) -> list[str]:
     """What is wrong with a layout, in words; empty when it is proved.
 
     Proved are: every copy of every part once, on a sheet of its material or named as left out; at
-    an angle that its grain allows; the gap to every other part; the margin to the sheet's edge.
+    an angle that its grain allows, unless the designer put it there; the gap to every other part;
+    the margin to the edge of the sheet.
 
     Args:
         nesting: The layout.
         parts: All the parts that it was asked for.
-        own: Copies (key, copy) that the designer placed: their angle is his own.
     """
     by_key = {part.key: part for part in parts}
     faults = _count_faults(nesting, by_key)
@@ -37,7 +35,7 @@ def layout_faults(
         known = [place for place in sheet.placements if place.key in by_key]
         words = [
             *_material_faults(sheet, known, by_key),
-            *_angle_faults(sheet, known, by_key, set(own)),
+            *_angle_faults(sheet, known, by_key, nesting.own),
             *_edge_faults(sheet, known, by_key, nesting.margin),
             *_gap_faults(known, by_key, nesting.gap),
         ]
@@ -92,7 +90,7 @@ def _angle_faults(
     sheet: NestedSheet,
     places: Iterable[Placement],
     parts: dict[str, FlatPart],
-    own: set[tuple[str, int]],
+    own: tuple[tuple[str, int], ...],
 ) -> list[str]:
     def allowed(place: Placement) -> bool:
         angles = allowed_angles(parts[place.key], sheet.stock, mirrored=place.mirrored)

@@ -15,9 +15,11 @@ from hypothesis import strategies as st
 from plansgen.patterns.flat import FlatPart, faults, placed
 from plansgen.patterns.layout import Nesting, OwnPlacement
 from plansgen.patterns.nest import nest
+from plansgen.patterns.own import places_of
 from plansgen.patterns.stock import StockSheet
 from plansgen.patterns.verify import layout_faults
 from plansgen.published.nesting import BLAZ, FU, UNIT, instance
+from tests.designs import file_of, glider
 from tests.patterns.instances import BOARD, part, plane_parts, rectangle
 
 
@@ -200,7 +202,8 @@ def test_the_designers_places_are_kept() -> None:
         OwnPlacement(BOARD.name, 1, "side", 0.35, 0.27, mirrored=True),
     ]
     nesting = nest(parts, [BOARD], own=own)
-    assert layout_faults(nesting, parts, own=[("side", 1), ("side", 3)]) == []
+    assert layout_faults(nesting, parts) == []
+    assert nesting.own == (("side", 1), ("side", 3))
     first, second = nesting.sheets[0].placements[:2]
     assert (first.x, first.y, first.copy, first.mirrored) == (0.35, 0.05, 1, False)
     assert (second.x, second.y, second.copy, second.mirrored) == (0.35, 0.27, 3, True)
@@ -220,6 +223,7 @@ def test_places_that_cannot_be_taken_are_told() -> None:
 
 
 _PRINTED = """
+from tests.designs import file_of, glider
 from tests.patterns.instances import BOARD, plane_parts
 from plansgen.patterns.nest import nest
 print(nest(plane_parts(12, 5), [BOARD]))
@@ -277,3 +281,13 @@ def test_the_proof_misses_nothing_that_is_missing() -> None:
     assert told == ["a: 2 wanted, 1 on sheets, 0 named as left out"]
     other = replace(sheet, stock=replace(sheet.stock, material="balsa"))
     assert len(layout_faults(replace(nesting, sheets=(other,)), parts)) == 2
+
+
+def test_the_places_of_a_file_are_read() -> None:
+    raw = glider()
+    place = {"part": "rib", "stock": "board", "x": 10, "y": "2 cm", "angle": 90, "mirrored": True}
+    raw["nesting"] = {"places": [place]}
+    (found,) = places_of(file_of(raw))
+    assert (found.stock, found.sheet, found.key, found.mirrored) == ("board", 1, "rib", True)
+    assert (found.x, found.y) == (0.01, 0.02)
+    assert found.angle == pytest.approx(math.pi / 2)
