@@ -24,7 +24,7 @@ from plansgen.structure.frame import (
     Node,
     NodeLoad,
     rigged,
-    solve_frame,
+    solve_all,
 )
 from plansgen.structure.section import properties
 from plansgen.structure.span_loads import SpanLoad
@@ -188,13 +188,20 @@ class BracedHalf:
         return row.name(at), _vector(np.asarray(place) - row.points[at])
 
     def loads(self, case: CaseLoads) -> list[NodeLoad]:
-        """The lumps of a case on the nodes, each with its moment about its node."""
+        """The lumps of a case gathered at the nodes, each with its moment about its node."""
         loads = []
         for key, row in self.rows.items():
-            for lump in case[key].lumps if key in case else ():
-                at = row.near(lump.span)
-                moment = np.cross(np.asarray(lump.place) - row.points[at], lump.force)
-                loads.append(NodeLoad(row.name(at), lump.force, _vector(moment)))
+            lumps = case[key].lumps if key in case else ()
+            if not lumps:
+                continue
+            places = np.array([lump.place for lump in lumps])
+            forces = np.array([lump.force for lump in lumps])
+            at = np.array([row.near(lump.span) for lump in lumps])
+            moments = np.cross(places - row.points[at], forces)
+            for node in np.unique(at):
+                here = at == node
+                force, moment = forces[here].sum(axis=0), moments[here].sum(axis=0)
+                loads.append(NodeLoad(row.name(int(node)), _vector(force), _vector(moment)))
         return loads
 
     def set_up(self) -> tuple[Frame, bool]:
@@ -209,18 +216,22 @@ class BracedHalf:
         done = rigged(self.frame, wanted)
         return (self.frame, False) if done is None else (done, True)
 
-    def preload(self, loads: Sequence[NodeLoad]) -> float | None:
-        """Least rigged tension, the same in each wire, that keeps all of them tight. [N]
+    def preloads(self, cases: Sequence[Sequence[NodeLoad]]) -> list[float | None]:
+        """Least rigged tension in each case, the same in each wire, that keeps all tight. [N]
 
         With every wire tight the frame is linear, so a wire carries its rigged tension and what
         the load changes; the least change sets the preload.
         """
         wires = {self.bar(n): b for n, b in enumerate(self.braces) if b.kind == "wire"}
-        if rigged(self.frame, {name: float(brace.count) for name, brace in wires.items()}) is None:
-            return None
+        even = {name: float(brace.count) for name, brace in wires.items()}
+        if not wires or rigged(self.frame, even) is None:
+            return [None] * len(cases)
         hold = tuple(replace(bar, only_pulls=False) for bar in self.frame.bars)
-        pulls = solve_frame(replace(self.frame, bars=hold), loads).tension
-        return max([0.0, *(-pulls[name] / brace.count for name, brace in wires.items())])
+        found = solve_all(replace(self.frame, bars=hold), cases)
+        return [
+            max([0.0, *(-answer.tension[name] / b.count for name, b in wires.items())])
+            for answer in found
+        ]
 
     def changed(self, case: CaseLoads, answer: FrameAnswer) -> dict[str, SpanLoad]:
         """What is left to each wing: its own load and the pulls of the braces on it."""

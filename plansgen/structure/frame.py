@@ -154,6 +154,17 @@ def _beam_stiffness(beam: Beam, length: float) -> Array:
     return k
 
 
+@dataclass(frozen=True)
+class _Give:
+    """What is free to move, its stiffness scaled to a diagonal of one, and the inverse of that."""
+
+    idle: NDArray[np.bool_]
+    free: NDArray[np.bool_]
+    scale: Array
+    scaled: Array
+    inverse: Array
+
+
 class _Assembly:
     """The frame as arrays: stiffness of what never goes slack, and one row for each bar."""
 
@@ -176,6 +187,7 @@ class _Assembly:
         self.stiffness: Array = np.zeros(len(frame.bars))
         for at, bar in enumerate(frame.bars):
             self._add_bar(at, bar)
+        self.known: dict[bytes, _Give] = {}
         self.held = np.array([node.held for node in frame.nodes], dtype=bool).ravel()
 
     def at(self, name: str) -> int:
@@ -225,22 +237,32 @@ class _Assembly:
         Raises:
             UnstableFrame: something can move without resistance.
         """
-        rows, k = self.rows[tight], self.stiffness[tight]
-        stiff = self.fixed + rows.T @ (k[:, None] * rows)
-        pull = loads - rows.T @ tension[tight]
-        # A node where only hinged bars meet has turns that nothing resists and nothing needs.
-        idle = np.diag(stiff) == 0.0
-        idle &= np.tile([False] * 3 + [True] * 3, len(self.frame.nodes))
-        free = ~self.held & ~idle
-        if np.any(pull[idle & ~self.held] != 0.0):
+        give = self._give(tight)
+        pull = loads - self.rows[tight].T @ tension[tight]
+        if np.any(pull[give.idle & ~self.held] != 0.0):
             raise UnstableFrame("a moment acts on a node where only hinged bars meet")
         result = np.zeros_like(pull)
-        if np.any(free):
+        wanted = give.scale * pull[give.free]
+        first = give.inverse @ wanted
+        better = first + give.inverse @ (wanted - give.scaled @ first)
+        result[give.free] = give.scale * better
+        return result
+
+    def _give(self, tight: NDArray[np.bool_]) -> _Give:
+        """The frame with the given wires tight, turned round once and kept."""
+        key = tight.tobytes()
+        if key not in self.known:
+            rows, k = self.rows[tight], self.stiffness[tight]
+            stiff = self.fixed + rows.T @ (k[:, None] * rows)
+            # A node where only hinged bars meet has turns that nothing resists and nothing needs.
+            idle = np.diag(stiff) == 0.0
+            idle &= np.tile([False] * 3 + [True] * 3, len(self.frame.nodes))
+            free = ~self.held & ~idle
             scale = self._scale(stiff, free)
             scaled = stiff[np.ix_(free, free)] * np.outer(scale, scale)
             self._refuse_mechanism(scaled, free)
-            result[free] = scale * np.linalg.solve(scaled, scale * pull[free])
-        return result
+            self.known[key] = _Give(idle, free, scale, scaled, np.linalg.inv(scaled))
+        return self.known[key]
 
     def _scale(self, stiff: Array, free: NDArray[np.bool_]) -> Array:
         diagonal = np.diag(stiff)[free]
@@ -249,6 +271,8 @@ class _Assembly:
         return np.asarray(1.0 / np.sqrt(diagonal))
 
     def _refuse_mechanism(self, scaled: Array, free: NDArray[np.bool_]) -> None:
+        if not free.any():
+            return
         try:
             if float(np.diag(np.linalg.cholesky(scaled)).min()) ** 2 > _FLOPPY:
                 return
@@ -293,8 +317,21 @@ def solve_frame(frame: Frame, loads: Sequence[NodeLoad] = ()) -> FrameAnswer:
 
     Source: McGuire, Gallagher & Ziemian, Matrix Structural Analysis, chapters 4 and 5.
     """
+    return solve_all(frame, [loads])[0]
+
+
+def solve_all(frame: Frame, cases: Sequence[Sequence[NodeLoad]]) -> list[FrameAnswer]:
+    """How one frame stands under each of several loads; put together once.
+
+    Raises:
+        UnstableFrame, ValueError: as ``solve_frame``.
+    """
     a = _Assembly(frame)
-    load = a.loads(loads)
+    return [_answer(a, loads) for loads in cases]
+
+
+def _answer(a: _Assembly, loads: Sequence[NodeLoad]) -> FrameAnswer:
+    frame, load = a.frame, a.loads(loads)
     tension = np.array([bar.tension for bar in frame.bars], dtype=float)
     moved, pulls, tight = _settle(a, load, tension)
     ends = {}

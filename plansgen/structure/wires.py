@@ -8,7 +8,7 @@ Source: the direct stiffness method (see ``frame``); names after any text on rig
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Annotated, Literal
 
@@ -18,7 +18,7 @@ from plansgen.library.tables import Material
 from plansgen.quantity import Quantity
 from plansgen.structure.braced_half import BracedHalf, CaseLoads, WingBeam, wing_beam
 from plansgen.structure.braces import Brace, Vector, find_braces
-from plansgen.structure.frame import Frame, FrameAnswer, UnstableFrame, solve_frame
+from plansgen.structure.frame import FrameAnswer, NodeLoad, UnstableFrame, solve_all
 from plansgen.structure.reserve import CAP, reserve_factor
 
 if TYPE_CHECKING:
@@ -47,7 +47,7 @@ class BracedCase:
     """All braces in one case, and the loads that they leave to the wing.
 
     preload: the least rigged tension, the same in all wires, that keeps every wire tight; None
-    where a wire has nothing to pull against.
+    where there is no wire, or one has nothing to pull against.
     """
 
     case: str
@@ -118,16 +118,16 @@ def _forces(half: BracedHalf, answer: FrameAnswer) -> tuple[BraceForce, ...]:
     )
 
 
-def _case(half: BracedHalf, frame: Frame, key: str, case: CaseLoads) -> BracedCase:
-    loads = half.loads(case)
-    answer = solve_frame(frame, loads)
+def _case(
+    half: BracedHalf, key: str, case: CaseLoads, answer: FrameAnswer, preload: float | None
+) -> BracedCase:
     tips = {key: answer.moved[row.name(len(row.spans) - 1)][2] for key, row in half.rows.items()}
     return BracedCase(
         case=key,
         forces=_forces(half, answer),
         loads=half.changed(case, answer),
         tips=tips,
-        preload=half.preload(loads) if any(b.kind == "wire" for b in half.braces) else 0.0,
+        preload=preload,
     )
 
 
@@ -140,7 +140,7 @@ def _least_diameter(
     half: BracedHalf,
     beams: Sequence[WingBeam],
     number: int,
-    loads: Sequence[CaseLoads],
+    loads: Sequence[Sequence[NodeLoad]],
     want: float,
 ) -> float | None:
     """The thinnest usual wire with the wanted reserve in every case; the others stay as they are.
@@ -154,7 +154,7 @@ def _least_diameter(
         braces[number] = _resized(braces[number], diameter)
         other = BracedHalf(beams, braces)
         frame, _ = other.set_up()
-        found = [_forces(other, solve_frame(frame, other.loads(case)))[number] for case in loads]
+        found = [_forces(other, answer)[number] for answer in solve_all(frame, loads)]
         if all(force.reserve >= want for force in found):
             return diameter
     return None
@@ -178,7 +178,9 @@ def solve_bracing(
     used = [beam for beam in beams if beam.surface.key in held]
     half = BracedHalf(used, braces)
     frame, as_set = half.set_up()
-    cases = tuple(_case(half, frame, key, case) for key, case in loads.items())
+    nodal = [half.loads(case) for case in loads.values()]
+    rows = zip(loads.items(), solve_all(frame, nodal), half.preloads(nodal), strict=True)
+    cases = tuple(_case(half, key, case, answer, preload) for (key, case), answer, preload in rows)
     notes = []
     if not as_set:
         notes.append(
@@ -205,7 +207,7 @@ def solve_bracing(
                 worst_force=force.force,
                 reserve=force.reserve,
                 diameter=brace.diameter,
-                least_diameter=_least_diameter(half, used, number, list(loads.values()), wanted),
+                least_diameter=_least_diameter(half, used, number, nodal, wanted),
             )
         )
     return Bracing(
@@ -222,12 +224,16 @@ def work_out_bracing(
     materials: Mapping[str, Material],
     members: Mapping[str, Members],
     loads: Mapping[str, CaseLoads],
+    *,
+    loose: Collection[str] = ("bench",),
 ) -> Bracing | None:
     """The bracing of a design in every case, or None when nothing braces a surface.
 
     members: by key of surface; surfaces without are not braced. loads: by key of case and of
-    surface. The wanted reserve is the design's.
+    surface. loose: keys of cases in which the wing is off its body, so that no brace holds it.
+    The wanted reserve is the design's.
     """
+    loads = {key: case for key, case in loads.items() if key not in loose}
     known = [surface for surface in surfaces if surface.key in members]
     axes = {surface.key: members[surface.key].spar_share for surface in known}
     braces, left_out = find_braces(design, known, materials, axes)
@@ -257,6 +263,12 @@ def work_out_bracing(
         )
         found = solve_bracing(beams, braces, loads, wanted=design.structure.reserve)
     return replace(found, notes=(*notes, *found.notes))
+
+
+def loads_left(bracing: Bracing | None, loads: Mapping[str, CaseLoads]) -> dict[str, CaseLoads]:
+    """The loads that the wings themselves must carry: as they are, where nothing braces them."""
+    braced = {case.case: case.loads for case in bracing.cases} if bracing else {}
+    return {key: braced.get(key, case) for key, case in loads.items()}
 
 
 def _hinged(design: DesignFile, surface: LiftingSurface) -> bool:
