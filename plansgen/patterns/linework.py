@@ -11,7 +11,7 @@ from shapely import LineString, Polygon
 
 from plansgen.patterns.flat import FlatPart, PatternLine
 from plansgen.patterns.ink import Stroke
-from plansgen.patterns.looks import LOOKS, NARROW, Look
+from plansgen.patterns.looks import LOOKS, NARROW
 
 _TICK = (6.0, 1.0)  # distance and half length of strokes across a line [mm]
 _CROSS = 1.5  # half size of a cross [mm]
@@ -35,7 +35,7 @@ def operation_strokes(part: FlatPart, window: Box) -> Iterator[Stroke]:
         points = _mm(line.points)
         if len(points) > 1:
             yield from clipped(points, look.width, look.dash, window, closed=line.closed)
-        for extra in _extras(line, look, points):
+        for extra in extras(line):
             yield from clipped(extra, NARROW, (), window)
 
 
@@ -65,20 +65,26 @@ def _points(run: LineString) -> Points:
     return [(x, y) for x, y in run.coords]
 
 
-def _extras(line: PatternLine, look: Look, points: Points) -> Iterator[Points]:
+def extras(line: PatternLine, *, scale: float = 1.0) -> Iterator[Points]:
+    """Ticks, crosses and hatching that tell a line from others of the same dashes. [mm]
+
+    scale: how much larger than on paper, for pictures that are shown small.
+    """
+    look, points = LOOKS[line.kind], _mm(line.points)
     if look.ticks:
-        yield from _ticks(LineString(points))
+        yield from _ticks(LineString(points), scale)
     if look.crosses:
+        half = _CROSS * scale
         for x, y in dict.fromkeys((points[0], points[-1])):
-            yield [(x - _CROSS, y), (x + _CROSS, y)]
-            yield [(x, y - _CROSS), (x, y + _CROSS)]
+            yield [(x - half, y), (x + half, y)]
+            yield [(x, y - half), (x, y + half)]
     if look.hatched and line.closed:
-        yield from _hatching(Polygon(points))
+        yield from _hatching(Polygon(points), _HATCH * scale)
 
 
-def _ticks(way: LineString) -> Iterator[Points]:
+def _ticks(way: LineString, scale: float) -> Iterator[Points]:
     """Short strokes aslant across a line, in even steps."""
-    step, half = _TICK
+    step, half = (scale * length for length in _TICK)
     count = max(1, round(way.length / step))
     for k in range(count):
         at = (k + 0.5) * way.length / count
@@ -89,10 +95,10 @@ def _ticks(way: LineString) -> Iterator[Points]:
         yield [(m.x - u, m.y - v), (m.x + u, m.y + v)]
 
 
-def _hatching(area: Polygon) -> Iterator[Points]:
+def _hatching(area: Polygon, distance: float) -> Iterator[Points]:
     """Lines at 45 degrees inside an area, all of one raster so that neighbours agree."""
     west, south, east, north = area.bounds
-    step = _HATCH * math.sqrt(2)
+    step = distance * math.sqrt(2)
     first = math.ceil((west - north) / step)
     offsets = step * np.arange(first, math.floor((east - south) / step) + 1)
     rays = [LineString([(o + south, south), (o + north, north)]) for o in offsets]

@@ -219,7 +219,7 @@ def _at(run: LineString, share: float, text: str, height: float) -> Iterator[Wor
     m = run.interpolate(middle)
     along = upright(math.degrees(math.atan2(b.y - a.y, b.x - a.x)))
     across = upright(along + 90)
-    for gap in (_CLEAR + 0.2, _CLEAR + 1.0):
+    for gap in (_CLEAR + 0.6, _CLEAR + 0.2, _CLEAR + 1.4):
         end, level = wide / 2 + gap, -height / 2
         spots = [(along, 0.0, gap), (along, 0.0, -gap - height)]
         if run.length < wide:
@@ -360,7 +360,11 @@ def number_pieces(
                 _put_lines([text], height, spot, height, marks)
                 break
         else:
-            if not _number_beside(text, polygon, region, marks, everything):
+            # Among crowded parts a number may stand on a neighbour; its leader says whose it is.
+            if not any(
+                _number_beside(text, polygon, region, marks, around)
+                for around in (everything, Polygon())
+            ):
                 marks.unplaced[number, -1] = text
     return marks
 

@@ -7,6 +7,7 @@ from xml.sax.saxutils import escape, quoteattr
 
 from plansgen.patterns.flat import FlatPart, LineKind
 from plansgen.patterns.ink import Item, Stroke, Words
+from plansgen.patterns.linework import extras
 from plansgen.patterns.looks import LOOKS
 from plansgen.patterns.marking import Region, mark_pieces
 from plansgen.patterns.sheets import Sheet
@@ -14,6 +15,7 @@ from plansgen.patterns.typeface import clean
 
 _FONT = "DejaVu Sans, Verdana, sans-serif"
 _EM = 2048 / 1493  # font size over height of capitals, of DejaVu Sans
+_SHOWN = 80.0  # a picture in a page shows its ticks as paper of this size would [mm]
 _NS = "http://www.w3.org/2000/svg"
 
 
@@ -75,15 +77,23 @@ def part_svg(part: FlatPart, *, alt: str) -> str:
         f'<svg xmlns="{_NS}" viewBox="{" ".join(_n(v, 2) for v in box)}" role="img" '
         f'aria-label={quoteattr(clean(alt))} fill="none" stroke="currentColor">'
     ]
-    for kind, paths in by_kind([part]):
+    small = max(1.0, max(east - west, north - south) / _SHOWN)
+    for kind, paths in by_kind([part], crosses=False):
         look = LOOKS[kind]
         dash = [max(1.0, 2.0 * length) for length in look.dash]
         dashes = f' stroke-dasharray="{" ".join(map(_n, dash))}"' if dash else ""
-        d = " ".join(_d(points, closed, 0.0, digits=2) for points, closed in paths)
-        lines.append(
-            f'<path class="{look.layer}" stroke-width="{_n(5 * look.width)}"{dashes} '
-            f'vector-effect="non-scaling-stroke" d="{d}"/>'
-        )
+        more = [
+            (points, False)
+            for line in part.lines
+            if line.kind == kind
+            for points in extras(line, scale=small)
+        ]
+        lines += [
+            f'<path class="{look.layer}" stroke-width="{_n(width)}"{marks} '
+            f'vector-effect="non-scaling-stroke" d="{_all(some)}"/>'
+            for some, width, marks in ((paths, 5 * look.width, dashes), (more, 0.7, ""))
+            if some
+        ]
     return "".join([*lines, "</svg>"])
 
 
@@ -97,10 +107,12 @@ def describe(sheet: Sheet) -> str:
 Path = tuple[list[tuple[float, float]], bool]
 
 
-def by_kind(parts: Iterable[FlatPart]) -> Iterator[tuple[LineKind, list[Path]]]:
+def by_kind(
+    parts: Iterable[FlatPart], *, crosses: bool = True
+) -> Iterator[tuple[LineKind, list[Path]]]:
     """Every line of parts by operation, with whether it is closed; outlines are cut. [mm]
 
-    A mark of one point becomes a cross, so that every line has a length.
+    A mark of one point becomes a cross, unless others draw it, so that every line has a length.
     """
     found: dict[LineKind, list[Path]] = {kind: [] for kind in LOOKS}
     for part in parts:
@@ -110,7 +122,7 @@ def by_kind(parts: Iterable[FlatPart]) -> Iterator[tuple[LineKind, list[Path]]]:
             points = _mm(line.points)
             if len(points) > 1:
                 found[line.kind].append((points, line.closed))
-            else:
+            elif crosses:
                 found[line.kind] += [(cross, False) for cross in _cross(points[0])]
         found["cut"].append((_mm(part.outline), True))
     return ((kind, paths) for kind, paths in found.items() if paths)
@@ -155,6 +167,10 @@ def _cross(at: tuple[float, float]) -> list[list[tuple[float, float]]]:
 def _d(points: Sequence[tuple[float, float]], closed: bool, high: float, *, digits: int = 4) -> str:
     pairs = " ".join(f"{_n(x, digits)},{_n(high - y, digits)}" for x, y in points)
     return f"M{pairs}{'Z' if closed else ''}"
+
+
+def _all(paths: Iterable[Path]) -> str:
+    return " ".join(_d(points, closed, 0.0, digits=2) for points, closed in paths)
 
 
 def _n(value: float, digits: int = 4) -> str:

@@ -88,13 +88,25 @@ def test_a_part_for_the_page_is_light_and_says_what_it_is() -> None:
     root = ET.fromstring(text)
     assert root.attrib["role"] == "img"
     assert root.attrib["aria-label"].startswith("Wing skin, 600 × 420 mm, ")
-    assert len(text) < 3000
+    assert len(text) < 6000
     west, south, wide, high = map(float, root.attrib["viewBox"].split())
     for path in root.iter(f"{SVG}path"):
         assert all(west <= x <= west + wide and south <= y <= south + high for x, y in points(path))
     assert {path.attrib["class"] for path in root.iter(f"{SVG}path")} == {
         look.layer for look in LOOKS.values()
     }
+
+
+def test_lines_of_a_part_on_the_page_differ_without_colour() -> None:
+    """Ticks, crosses or hatching beside the dashes: no two kinds are drawn alike."""
+    root = ET.fromstring(part_svg(wing_skin(), alt="Wing skin"))
+    looks: dict[str, list[tuple[str, str]]] = {}
+    for path in root.iter(f"{SVG}path"):
+        look = (path.attrib["stroke-width"], path.get("stroke-dasharray", ""))
+        looks.setdefault(path.attrib["class"], []).append(look)
+    assert len(looks["bevel"]) == len(looks["mark"]) == len(looks["glue"]) == 2
+    plain = [tuple(look) for name, look in looks.items() if name not in ("bevel", "mark")]
+    assert len(set(plain)) == len(plain)
 
 
 def test_the_same_sheet_gives_the_same_bytes() -> None:

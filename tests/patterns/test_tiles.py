@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 from functools import cache
 from itertools import combinations
 
@@ -13,12 +14,14 @@ from hypothesis import strategies as st
 from shapely import Polygon, STRtree
 
 from plansgen.patterns.ink import Page, Words
+from plansgen.patterns.nest import nest
 from plansgen.patterns.pagemap import map_pages
 from plansgen.patterns.pages import Numbering, homes_of
 from plansgen.patterns.print import PrintSet, count_pages, print_set
-from plansgen.patterns.sheets import Piece, Sheet, sheet_of_part, shifted
+from plansgen.patterns.sheets import Piece, Sheet, sheet_of_part, sheets_of_nesting, shifted
+from plansgen.patterns.stock import StockSheet
 from plansgen.patterns.tiles import Correction, Paper, Tiling, papers, tile
-from tests.patterns.sample_sheets import HOSTILE, TITLE, box, part, sheets, wing_skin
+from tests.patterns.sample_sheets import HOSTILE, TITLE, box, part, parts, sheets, wing_skin
 
 PAPERS = papers()
 SHEETS = ("a4", "letter", "a3")
@@ -298,3 +301,22 @@ def test_pieces_of_a_sheet_do_not_lie_on_each_other() -> None:
     for sheet in sheets():
         for a, b in combinations(sheet.pieces, 2):
             assert not in_mm(a).intersects(in_mm(b))
+
+
+def test_a_nesting_is_drawn_where_its_parts_were_put() -> None:
+    """Every copy once, none on another, all on the stock; areas by shapely."""
+    flat = [replace(p, material="foam-board") for p in parts()]
+    stock = StockSheet("Foam board 5 mm", "foam-board", 0.762, 0.508, thickness=0.005)
+    nested = nest(flat, [stock], gap=0.005, margin=0.005)
+    made = sheets_of_nesting(nested, flat)
+    assert sum(len(sheet.pieces) for sheet in made) == sum(p.pieces for p in flat)
+    for sheet in made:
+        shapes = [in_mm(piece) for piece in sheet.pieces]
+        whole = shapely.union_all(shapes)
+        assert whole.area == pytest.approx(sum(shape.area for shape in shapes), rel=1e-9)
+        assert shapely.box(0, 0, 762, 508).contains(whole)
+    result = print_set(made, title=TITLE, paper=PAPERS["a3"])
+    assert result.unplaced == ()
+    for sheet, page in zip(made, (p for p in result.pages if "Page map" in p.title), strict=False):
+        words = {i.text for i in page.items if isinstance(i, Words)}
+        assert {str(k + 1) for k in range(len(sheet.pieces))} <= words
