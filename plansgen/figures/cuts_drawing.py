@@ -8,21 +8,18 @@ from dataclasses import dataclass
 
 from plansgen.dossier import Dossier
 from plansgen.figures import style
+from plansgen.figures.balloons import ROW_MM, balloon_row
 from plansgen.figures.blocks import draw_legend, legend_height, mm
 from plansgen.figures.canvas import Canvas, Point
-from plansgen.figures.leaders import spread
 from plansgen.figures.save import Drawing, finish
 from plansgen.figures.scales import Rect, Scale, choose_scale
-from plansgen.figures.strength_cases import WIDTH_MM, short, title_of
+from plansgen.figures.strength_cases import WIDTH_MM, number, short, title_of
 from plansgen.figures.view import View
 from plansgen.structure.strength import CutPiece, CutView, SurfaceStrength
 
 _LEFT_MM, _RIGHT_MM = 8.0, 164.0
 _LINE_MM = 6.4
 _HEAD_MM = 8.0 + _LINE_MM
-_BALLOON_MM = 6.4
-_PITCH_MM = 7.2
-_LEADER_MM = 6.0  # from the section to the foot of a balloon
 _GAP_MM = 5.0
 _DRAWN_MM = 0.6  # a strip thinner than this on the sheet is drawn as one line
 _FILLED_MM = 3.0  # strips thicker than this on the sheet are tinted
@@ -93,7 +90,7 @@ class _Block:
 
     def _room(self, above: bool) -> float:
         some = any(row.above is above for row in self.rows)
-        return _LEADER_MM + _BALLOON_MM + 1.0 if some else 3.0
+        return ROW_MM if some else 3.0
 
     def draw(self, canvas: Canvas, top: float) -> None:
         """Draw it below a height on the sheet."""
@@ -128,27 +125,10 @@ class _Block:
 
     def _balloons(self, canvas: Canvas, view: View, *, above: bool) -> None:
         """Numbers in a row above or below the section, each with a leader to its part."""
-        rows = sorted(
-            (row for row in self.rows if row.above is above), key=lambda row: row.target[0]
-        )
-        if not rows:
-            return
+        rows = [(row.number, view.at(*row.target)) for row in self.rows if row.above is above]
         edge = view.y(self.high[1]) if above else view.y(self.low[1])
-        way = 1.0 if above else -1.0
-        bend = edge + way * _LEADER_MM
-        places = spread(
-            [view.x(row.target[0]) for row in rows],
-            pitch=_PITCH_MM,
-            low=_LEFT_MM,
-            high=WIDTH_MM - _LEFT_MM,
-        )
-        for row, x in zip(rows, places, strict=True):
-            target = view.at(*row.target)
-            canvas.line([target, (x, bend)], style.NARROW)
-            canvas.sector(target, radius_mm=0.6, role="thin")
-            centre = (x, bend + way * _BALLOON_MM / 2)
-            canvas.arc(centre, radius_mm=_BALLOON_MM / 2, kind=style.NARROW)
-            canvas.text(*centre, str(row.number), align="center", level="middle")
+        right = WIDTH_MM - _LEFT_MM
+        balloon_row(canvas, rows, edge=edge, above=above, left=_LEFT_MM, right=right)
 
 
 def _draw_piece(view: View, piece: CutPiece) -> None:
@@ -168,19 +148,22 @@ def _draw_piece(view: View, piece: CutPiece) -> None:
     ]
     if view.mm(piece.thickness) > _FILLED_MM:
         view.fill(corners, "part_2")
-    view.line(corners, style.NARROW, closed=True)
+        view.line(corners, style.NARROW, closed=True)
+    else:  # a strip of a skin: its ends are no edges
+        view.line(corners[:2], style.NARROW)
+        view.line(corners[2:], style.NARROW)
 
 
 def _rows(cut: CutView) -> list[_Row]:
     """Parts in the order of what they carry."""
     rows, names = [], _names([share.part for share in cut.shares])
-    for number, share in enumerate(cut.shares, 1):
+    for count, share in enumerate(cut.shares, 1):
         pieces = [piece for piece in cut.pieces if piece.part == share.part]
         most = max(pieces, key=lambda piece: abs(piece.stress))
         target = _middle(most)
         line = cut.neutral + math.tan(cut.slope) * (target[0] - cut.centre_x)
         words = f"{share.share * 100:.0f} %, {_stress(most.stress)}: {names[share.part]}"
-        rows.append(_Row(number, target, target[1] >= line, words))
+        rows.append(_Row(count, target, target[1] >= line, words))
     return rows
 
 
@@ -210,8 +193,8 @@ def _title(cut: CutView) -> str:
 
 def _facts(cut: CutView) -> str:
     return (
-        f"{mm(cut.span)} mm out, chord {mm(cut.chord)} mm: EI {cut.bending:.3g} N m², "
-        f"moment {cut.moment:.3g} N m"
+        f"{mm(cut.span)} mm out, chord {mm(cut.chord)} mm: EI {number(cut.bending)} N m², "
+        f"moment {number(cut.moment)} N m"
     )
 
 

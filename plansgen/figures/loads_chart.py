@@ -18,6 +18,7 @@ from plansgen.figures.strength_cases import (
     WIDTH_MM,
     case_words,
     cases_shown,
+    number,
     title_of,
 )
 from plansgen.structure.strength import CaseStrength, SurfaceStrength
@@ -38,15 +39,15 @@ def draw_loads(dossier: Dossier, strength: SurfaceStrength) -> Drawing:
     tip = max(tip, dossier.airframe.surface(strength.surface).stations[-1].span)
     across = Axis.over([0.0, tip * 1000], most=8, high=False)
     top = canvas.height_mm - _TOP_MM
-    for number, (height, title) in enumerate(zip(_HEIGHTS_MM, _TITLES, strict=True)):
-        values = [_loads(case)[number] for case in cases]
+    for row, (height, title) in enumerate(zip(_HEIGHTS_MM, _TITLES, strict=True)):
+        values = [_loads(case)[row] for case in cases]
         area = Rect(LEFT_MM, top - height, RIGHT_MM, top)
         up = Axis.over([0.0, *(value for line in values for value in line)], most=5)
         chart = Chart(canvas, area, across=across, up=up)
         for kind, case, line in zip(CASE_LINES, cases, values, strict=False):
             places = [span * 1000 for span in case.spans]
             chart.line(list(zip(places, line, strict=True)), kind)
-        last = number == len(_TITLES) - 1
+        last = row == len(_TITLES) - 1
         chart.axes(title, across="distance along the half from its root, mm" if last else "")
         top = area.bottom - _BETWEEN_MM
     draw_notes(canvas, {}, rows, top=notes + 2.0, left=NOTES_MM)
@@ -68,13 +69,13 @@ def _most(values: tuple[float, ...]) -> float:
 
 
 def _words(case: CaseStrength) -> str:
-    return f"{case_words(case)}: most {_most(case.bending):.3g} N m of bending"
+    return f"{case_words(case)}: most {number(_most(case.bending))} N m of bending"
 
 
 def _alt(dossier: Dossier, strength: SurfaceStrength, cases: list[CaseStrength]) -> str:
     words = [
-        f"{case_words(case)}: most shear {_most(case.shear):.3g} N, bending "
-        f"{_most(case.bending):.3g} N m, torque {_most(case.torque):.3g} N m."
+        f"{case_words(case)}: most shear {number(_most(case.shear))} N, bending "
+        f"{number(_most(case.bending))} N m, torque {number(_most(case.torque))} N m."
         for case in cases
     ]
     return f"Loads along one half of the {strength.title} of {dossier.name}. {' '.join(words)}"

@@ -76,6 +76,11 @@ def reserve_words(value: float) -> str:
     return f"{value:.2f}" if value < 10.0 else f"{value:.0f}"
 
 
+def number(value: float) -> str:
+    """A force, moment or stiffness with about three digits, and no more than two decimals."""
+    return f"{round(value, 2) + 0.0:.2f}" if abs(value) < 10.0 else f"{round(value, 1):.4g}"
+
+
 def where_words(place: Weakest) -> str:
     """Where the weakest place is and what gives there."""
     return f"{mm(place.span)} mm out: {FAILURES[place.kind]} of {short(place.part)}"
