@@ -17,7 +17,8 @@ from plansgen.structure.skins import profile_at
 from plansgen.structure.strength import BoxComparison, StickComparison
 
 _SKINS = {"both skins": 2, "top skin": 1, "bottom skin": 1}
-_FOLD = 1e-9
+_SPARE = 1e-9  # m
+_GAINS = 1.01  # glued over loose: below it nothing was glued together
 
 
 def sticks_of(build: Build, half: Half) -> Iterator[tuple[int, Part]]:
@@ -34,7 +35,7 @@ def _is_flat(size: StickSize | None) -> bool:
 def turned(part: Part) -> Part:
     """The same stick turned by a quarter."""
     sizes = {
-        name: StickSize(width=size.height, height=size.width)
+        name: size.model_copy(update={"width": size.height, "height": size.width})
         for name in ("size", "size_out")
         if (size := getattr(part, name)) is not None
     }
@@ -42,11 +43,11 @@ def turned(part: Part) -> Part:
 
 
 def compare_sticks(
-    build: Build, half: Half, *, now: float, least: Callable[[Build], float]
+    build: Build, half: Half, *, now: float, least: Callable[[int, Part], float]
 ) -> tuple[StickComparison, ...]:
     """Every stick of the spar on edge against flat.
 
-    now: least reserve factor of the surface as built. least: that of a surface built otherwise.
+    now: least reserve factor of the surface as built. least: that with another part in one place.
     """
     found = []
     for number, part in sticks_of(build, half):
@@ -70,7 +71,7 @@ def compare_sticks(
                 flat=alone.flat,
                 ratio=alone.ratio,
                 reserve_now=now,
-                reserve_turned=least(build.changed({number: other})) if fits else None,
+                reserve_turned=least(number, other) if fits else None,
             )
         )
     return tuple(found)
@@ -93,7 +94,7 @@ def fits_in(build: Build, part: Part) -> bool:
     deep = 2 if part.lies == "top and bottom" else 1
     out = part.size_out.height if part.size_out and part.size_out.height else size.height
     ends = ((run.from_, size.height), (run.to, out))
-    return all(deep * height <= room(build, span, run.at) + _FOLD for span, height in ends)
+    return all(deep * height <= room(build, span, run.at) + _SPARE for span, height in ends)
 
 
 def room(build: Build, span: float, share: float) -> float:
@@ -125,6 +126,8 @@ def compare_box(half: Half, span: float = 0.0) -> BoxComparison | None:
     if sum(1 for wall in cut.walls if wall.plies and not wall.rounded) < 2:
         return None
     both = box_against_sheets(cut)
+    if both.torsion < _GAINS * both.loose_torsion and both.bending < _GAINS * both.loose_bending:
+        return None  # one sheet, in strips
     return BoxComparison(
         bending_closed=both.bending,
         bending_loose=both.loose_bending,

@@ -27,10 +27,11 @@ from plansgen.structure.stress_table import NAMES, Loads, acting_tables
 Array = NDArray[np.float64]
 
 SCATTER = 2.0  # standard deviations that weak material lies below the mean
-_STATIONS = 28
+_STATIONS = 20
 _BESIDE = 1e-5  # of the half span: how far beside a step a cut is made
 _LAST = 0.98  # of the half span: beyond it there is hardly a section or a load
 _SAME = 1e-6
+_GOES_ON = 0.06  # of the half span: spar parts that end nearer to its end are lengthened with it
 
 
 @dataclass(frozen=True)
@@ -60,24 +61,41 @@ class Build:
 class Half:
     """The cuts of one half surface, each made once.
 
-    reach: where the spar ends instead [m]; left out: as built. damp: all of it.
+    reach: where the spar ends instead [m]; left out: as built. damp: all of it. built: the same
+    half as built, whose cuts are taken where another reach changes nothing.
     """
 
     def __init__(
-        self, members: Members, *, tip: float, reach: float | None = None, damp: bool = False
+        self,
+        members: Members,
+        *,
+        tip: float,
+        reach: float | None = None,
+        damp: bool = False,
+        built: Half | None = None,
     ) -> None:
         self.members, self.tip, self.reach, self.damp = members, tip, reach, damp
-        self._cuts: dict[float, Cut] = {}
+        self._built, self._cuts = built, dict[float, Cut]()
 
     def other(self, *, damp: bool = False, reach: float | None = None) -> Half:
         """The same members, damp, or with the spar ending elsewhere."""
-        return Half(self.members, tip=self.tip, damp=damp, reach=reach)
+        built = None if damp or self.damp or self.reach is not None else self
+        return Half(self.members, tip=self.tip, damp=damp, reach=reach, built=built)
 
     def cut(self, span: float) -> Cut:
         """The cut at a span. [m]"""
+        if self._built is not None and self._as_built(span):
+            return self._built.cut(span)
         if span not in self._cuts:
             self._cuts[span] = self.members.cut(span, damp=self.damp, reach=self.reach)
         return self._cuts[span]
+
+    def _as_built(self, span: float) -> bool:
+        """Whether another reach changes nothing there; parts near the end may go on with it."""
+        if self.reach is None:
+            return True
+        now = self.members.reach
+        return span < min(self.reach, now - _GOES_ON * self.tip) or span >= max(self.reach, now)
 
     def reserve(self, span: float, load: SpanLoad) -> float:
         """Least reserve factor there, at most :data:`CAP`."""

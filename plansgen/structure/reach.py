@@ -23,7 +23,6 @@ from plansgen.structure.strength import Reach, ReachPoint
 
 BLUNT = 1.5  # rise of stress in the skin at a spar's square-cut end; estimate
 _SHORTEST = 0.2  # of the half span
-_POINTS = 17
 _HALVINGS = 40
 
 
@@ -63,12 +62,13 @@ class SparReach:
         return self.skin.reserve(span, self.load) if self.skin.cut(span).pieces else 0.0
 
     def reserve(self, reach: float) -> float:
-        """Least reserve factor of the half when the spar ends there. reach [m]"""
-        inside, outside = self.half.beside(reach)
-        here = [self.whole.reserve(inside, self.load)] if reach > 0.0 else []
-        beyond = [self.skin_alone(outside)] if reach < self.half.tip else []
+        """Least reserve factor of the half when the spar ends at one of the spans, or the tip.
+
+        At its very end both with and without it count.
+        """
         rows = zip(self.spans, self.with_spar, self.alone, strict=True)
-        return min([*here, *beyond, *(w if s < reach else a for s, w, a in rows)], default=CAP)
+        sides = [min(w if s <= reach else CAP, a if s >= reach else CAP) for s, w, a in rows]
+        return min(sides, default=CAP)
 
     def least(self, wanted: float) -> float | None:
         """Least reach that gives the wanted reserve factor; None when no reach does. [m]"""
@@ -104,8 +104,7 @@ def reach_of(
         return None
     tip = half.tip
     both = SparReach(half, load, spans)
-    shares = [_SHORTEST + (1.0 - _SHORTEST) * k / (_POINTS - 1) for k in range(_POINTS)]
-    places = sorted({*(share * tip for share in shares), min(now, tip)})
+    places = [span for span in spans if span >= _SHORTEST * tip]
     inside, outside = half.beside(now)
     least = both.least(wanted)
     skin = both.skin_alone(outside)
@@ -113,7 +112,7 @@ def reach_of(
         case=load.case,
         now=now,
         now_share=now / tip,
-        points=tuple(ReachPoint(r, r / tip, both.reserve(r)) for r in places),
+        points=tuple(ReachPoint(r, r / tip, both.reserve(r)) for r in (*places, tip)),
         wanted=wanted,
         least=least,
         least_share=None if least is None else least / tip,

@@ -13,6 +13,8 @@ Materials* (from memory).
 
 from __future__ import annotations
 
+import math
+
 from plansgen.structure.cells import analyse
 from plansgen.structure.cut import Cut, CutProperties, Piece, Place, Plate, Stress, Wall
 from plansgen.structure.stress_table import Loads, acting_tables
@@ -68,11 +70,12 @@ def stresses(
     load = {"shear": shear, "bending": bending, "torque": torque, "chord_shear": chord_shear}
     loads = Loads.of([load | {"chord_bending": chord_bending, "axial": axial}])
     ((table, _),) = acting_tables(cut, loads)
-    worst: dict[tuple[str, str, str], Stress] = {}
-    for row, (key, stress) in enumerate(zip(table.rows, table.stress(loads)[:, 0], strict=True)):
-        if stress <= 0.0 and key[2] != "shear":
-            continue
-        one = table.made(row, float(stress))
-        if key not in worst or one.reserve < worst[key].reserve:
-            worst[key] = one
-    return tuple(worst[key] for key in sorted(worst))
+    stress = table.stress(loads)[:, 0].tolist()
+    worst: dict[tuple[str, str, str], tuple[float, int]] = {}
+    for row, (key, value, strength) in enumerate(
+        zip(table.rows, stress, table.strengths.tolist(), strict=True)
+    ):
+        if value > 0.0 or key[2] == "shear":
+            reserve = strength / value if value > 0.0 else math.inf
+            worst[key] = min(worst.get(key, (math.inf, row)), (reserve, row))
+    return tuple(table.made(row, stress[row]) for _, (_, row) in sorted(worst.items()))

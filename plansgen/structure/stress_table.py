@@ -12,7 +12,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
-from functools import lru_cache
+from functools import cached_property, lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -226,7 +226,7 @@ class StressTable:
             place=(x, z),
         )
 
-    @property
+    @cached_property
     def rows(self) -> tuple[tuple[str, str, str], ...]:
         """Part, material and kind of every row."""
         kinds = [block.kind for block in self._blocks for _ in block.pieces]

@@ -29,36 +29,43 @@ MUCH = 4.0  # times the wanted reserve: then something may be left off
 _WIDEST = 3.0  # times the width as built
 _HELPS = 1.1  # times the reserve as built: less is no help worth telling
 _MOST = 4  # times the count as built
-_NEAR = 1.6  # times the least reserve: cases closer than this are looked at while solving
+_WEAKEST, _FEW = 3, 5  # cuts looked at while solving
 _ROUND = 5e-3  # m; a spar's reach is told in these steps
 
 
 @dataclass(frozen=True)
 class Judge:
-    """Works out the least reserve factor of a surface built or loaded otherwise.
+    """Works out the least reserve factor of a surface built otherwise.
 
-    loads: of every case. spans: where to look. [m]
+    loads: of every case. spans: where to look [m]. built: least reserve factor as built at each.
     """
 
+    build: Build
     loads: tuple[SpanLoad, ...]
     spans: tuple[float, ...]
+    built: tuple[float, ...]
 
     def half(self, half: Half) -> float:
         """Least reserve factor of one half in all cases."""
-        found = (each.least for each in margins_of(half, self.loads, self.spans))
-        return min(found, default=CAP)
+        return min((each.least for each in margins_of(half, self.loads, self.spans)), default=CAP)
 
-    def build(self, build: Build) -> float:
-        """The same for what it is built from."""
-        return self.half(build.half())
+    def changed(self, number: int, part: Part, *, roughly: bool = False) -> float:
+        """Least reserve factor with another part in one place; it changes cuts along its run only.
 
-    def fewer(self, half: Half) -> Judge:
-        """Only the cases that lie close to the worst, for solving."""
-        found = margins_of(half, self.loads, self.spans)
-        least = {load.case: each.least for load, each in zip(self.loads, found, strict=True)}
-        worst = min(least.values(), default=CAP)
-        near = tuple(load for load in self.loads if least[load.case] <= _NEAR * worst)
-        return Judge(near, self.spans[::2])
+        roughly: look at few cuts, the weakest as built among them, for solving.
+        """
+        run = part.run
+        if run is None:
+            return min(self.built, default=CAP)
+        rows = list(zip(self.spans, self.built, strict=True))
+        along = [row for row in rows if run.from_ <= row[0] < run.to]
+        rest = [reserve for span, reserve in rows if not run.from_ <= span < run.to]
+        if roughly:
+            weak = sorted(along, key=lambda row: (row[1], row[0]))[:_WEAKEST]
+            along = sorted({*along[:: max(1, len(along) // _FEW)], *weak})
+        half = self.build.changed({number: part}).half()
+        found = margins_of(half, self.loads, [span for span, _ in along])
+        return min([CAP, *rest, *(each.least for each in found)])
 
 
 @dataclass(frozen=True)
@@ -97,7 +104,8 @@ def suggestions_for(
     return tuple(found)
 
 
-def _mm(metres: float) -> str:
+def mm(metres: float) -> str:
+    """A length as a builder writes it, to a tenth of a millimetre. [m]"""
     return f"{metres * 1000:.1f}".removesuffix(".0")
 
 
@@ -106,7 +114,7 @@ def _further(wanted: Wanted, reach: Reach | None) -> Iterator[Suggestion]:
         return
     to = min(math.ceil(reach.least / _ROUND - 1e-9) * _ROUND, wanted.half.tip)
     then = wanted.judge.half(wanted.half.other(reach=to))
-    words = f"Let the spar reach {_mm(to)} mm from the middle; it ends at {_mm(reach.now)} mm now"
+    words = f"Let the spar reach {mm(to)} mm from the middle; it ends at {mm(reach.now)} mm now"
     yield from wanted.told("reach", words, then)
 
 
@@ -123,7 +131,7 @@ def _on_edge(wanted: Wanted, sticks: Sequence[StickComparison]) -> Iterator[Sugg
 def _resized(part: Part, *, width: float = 0.0, height: float = 0.0) -> Part:
     """The stick so much wider and higher, at both of its ends. [m]"""
     sizes = {
-        name: StickSize(width=size.width + width, height=size.height + height)
+        name: size.model_copy(update={"width": size.width + width, "height": size.height + height})
         for name in ("size", "size_out")
         if (size := getattr(part, name)) is not None
     }
@@ -147,16 +155,15 @@ def _grown(
     """The stick grown as little as brings the wanted reserve, or else as far as it goes."""
     if most < 1:
         return None
-    few = wanted.judge.fewer(wanted.half)
 
     def reserve(steps: int) -> float:
-        return few.build(wanted.build.changed({number: change(steps)}))
+        return wanted.judge.changed(number, change(steps), roughly=True)
 
     steps = _least_steps(reserve, wanted.reserve, most=most) or most
-    then = wanted.judge.build(wanted.build.changed({number: change(steps)}))
-    if then < wanted.reserve and steps < most:  # a case or place not looked at while solving
+    then = wanted.judge.changed(number, change(steps))
+    if then < wanted.reserve and steps < most:  # at a place not looked at while solving
         steps += 1
-        then = wanted.judge.build(wanted.build.changed({number: change(steps)}))
+        then = wanted.judge.changed(number, change(steps))
     return change(steps), then
 
 
@@ -201,7 +208,7 @@ def _wider(wanted: Wanted, number: int, part: Part) -> Iterator[Suggestion]:
 
 
 def _size(size: StickSize) -> str:
-    return f"{_mm(size.width or 0.0)} wide and {_mm(size.height or 0.0)} mm high"
+    return f"{mm(size.width or 0.0)} wide and {mm(size.height or 0.0)} mm high"
 
 
 def _more(wanted: Wanted, number: int, part: Part) -> Iterator[Suggestion]:
@@ -231,13 +238,13 @@ def _lighter(wanted: Wanted) -> Iterator[Suggestion]:
 
         most = math.ceil(now / STEP - 1e-9) - 1
         steps = _least_steps(
-            lambda k, change=change, number=number: wanted.judge.build(  # type: ignore[misc]
-                wanted.build.changed({number: change(k)})
+            lambda k, change=change, number=number: wanted.judge.changed(  # type: ignore[misc]
+                number, change(k), roughly=True
             ),
             wanted.reserve,
             most=most,
         )
         if steps is not None and (smaller := change(steps)).size is not None:
-            then = wanted.judge.build(wanted.build.changed({number: smaller}))
+            then = wanted.judge.changed(number, smaller)
             words = f"Far stronger than wanted: {part.name} could be {_size(smaller.size)}"
             yield Suggestion("lighter", words, then)

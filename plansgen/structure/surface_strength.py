@@ -76,9 +76,10 @@ def surface_strength(loaded: LoadedSurface, *, wanted: float) -> SurfaceStrength
     worst = min((case.weakest for case in cases), key=lambda place: place.reserve)
     build, half, surface = loaded.build, loaded.half, loaded.build.surface
     by_key = {load.case: load for _, load in loaded.loads}
-    judge = Judge(tuple(by_key.values()), loaded.spans)
+    least = tuple(min(case.reserves[k] for case in cases) for k in range(len(loaded.spans)))
+    judge = Judge(build, tuple(by_key.values()), loaded.spans, least)
     reach = reach_of(half, by_key[worst.case], loaded.spans, wanted=wanted)
-    sticks = compare_sticks(build, half, now=worst.reserve, least=judge.build)
+    sticks = compare_sticks(build, half, now=worst.reserve, least=judge.changed)
     ask = Wanted(build, half, judge, worst, wanted)
     shown = by_key.get(SHOWN, by_key[worst.case])
     return SurfaceStrength(

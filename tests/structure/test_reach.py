@@ -81,9 +81,9 @@ def test_curve_rises_to_what_the_spar_alone_limits() -> None:
     reserves = [point.reserve for point in found.points]
     assert reserves == sorted(reserves)
     assert reserves[-1] == pytest.approx(SparReach(half, load, half.stations()).with_spar[0])
-    assert found.points[0].share == pytest.approx(0.2)
+    assert found.points[0].share == pytest.approx(0.2, abs=0.06)
     assert found.points[-1].share == pytest.approx(1.0)
-    assert any(point.reach == found.now for point in found.points)
+    assert any(point.reach == pytest.approx(found.now, rel=1e-3) for point in found.points)
 
 
 def test_the_step_at_the_end() -> None:
