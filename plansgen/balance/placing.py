@@ -136,13 +136,16 @@ def _surface_sheet(surface: LiftingSurface, part: Part) -> tuple[float, Moments]
     return area, moments
 
 
-def _surface_run(surface: LiftingSurface, run: Run) -> tuple[float, list[Vertex]]:
+_Path = tuple[list[Vertex], list[float]]  # places, and how far along the run each lies
+
+
+def _surface_run(surface: LiftingSurface, run: Run) -> _Path:
     stations = cut(surface.stations, run.from_, run.to)
     points = [
         chord_point(station, share=run.at, tilt=tilt)
         for station, tilt in zip(stations, panel_tilts(stations), strict=True)
     ]
-    return _path_length(points), points
+    return points, [(station.span - run.from_) / (run.to - run.from_) for station in stations]
 
 
 def _path_length(points: Sequence[Vertex]) -> float:
@@ -195,11 +198,11 @@ def _strips(body: BodyPart, name: str) -> Moments:
     return together(pieces)
 
 
-def _body_run(body: BodyPart, run: Run) -> tuple[float, list[Vertex]]:
+def _body_run(body: BodyPart, run: Run) -> _Path:
     """A stick along a body, offset from its centre line; its x is the body's own."""
     x0, y0, z0 = body.origin
     ends = [(x0 + x, y0 + run.y, z0 + run.z) for x in (run.from_, run.to)]
-    return _path_length(ends), ends
+    return ends, [0.0, 1.0]
 
 
 def vertex(point: Point) -> Vertex:
@@ -219,8 +222,8 @@ def placed(part: Part, owner: LiftingSurface | BodyPart | None) -> Placed:
         return (*_body_sheet(owner, part.cover), True)
     if part.run is not None:
         run = _surface_run if isinstance(owner, LiftingSurface) else _body_run
-        length, points = run(owner, part.run)  # type: ignore[arg-type]
-        return length, _tapered(part, points, length), False
+        points, shares = run(owner, part.run)  # type: ignore[arg-type]
+        return _path_length(points), _tapered(part, points, shares), False
     if part.line is not None:
         points = [vertex(point) for point in part.line]
         return _path_length(points), polyline(points, _path_length(points)), False
@@ -232,24 +235,23 @@ def placed(part: Part, owner: LiftingSurface | BodyPart | None) -> Placed:
 _NODES, _WEIGHTS = np.polynomial.legendre.leggauss(3)  # exact to the fifth power
 
 
-def _tapered(part: Part, points: Sequence[Vertex], length: float) -> Moments:
+def _tapered(part: Part, points: Sequence[Vertex], shares: Sequence[float]) -> Moments:
     """A stick through points, its mass per length as at its near end, less where it tapers.
 
     Its cross-section grows with the square of the way along it and the second moment of a place
     with the square again: three points a straight stretch integrate that exactly.
     """
     if part.size is None or part.size_out is None:
-        return polyline(points, length)
-    near, gone, pieces = cross_section(part.size), 0.0, []
-    for a, b in pairwise(points):
+        return polyline(points, _path_length(points))
+    near, pieces = cross_section(part.size), []
+    for (a, b), (fore, aft) in zip(pairwise(points), pairwise(shares), strict=True):
         stretch = math.dist(a, b)
         for node, weight in zip((_NODES + 1) / 2, _WEIGHTS / 2, strict=True):
-            size = size_along(part, (gone + node * stretch) / length)
+            size = size_along(part, fore + (aft - fore) * float(node))
             assert size is not None  # the part has one
             there = tuple(p + (q - p) * float(node) for p, q in zip(a, b, strict=True))
             mass = stretch * float(weight) * cross_section(size) / near
             pieces.append(simplex([there], mass))  # type: ignore[list-item]
-        gone += stretch
     return together(pieces)
 
 

@@ -6,14 +6,18 @@ import math
 from typing import Any
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from plansgen.balance.buildup import MassLine
-from plansgen.balance.placing import areal_density, cross_section, linear_density
-from plansgen.library.models import StickSize
+from plansgen.balance.elements import Moments
+from plansgen.balance.placing import areal_density, cross_section, linear_density, placed
+from plansgen.library.models import Part, StickSize
 from plansgen.library.tables import Material
 from plansgen.library.units import FileUnits
 from tests.designs import (
     Raw,
+    airframe_of,
     balance_of,
     bare,
     battery,
@@ -277,3 +281,95 @@ def test_incidence_of_a_fin_turns_it_sideways_and_not_down() -> None:
     assert line.x == pytest.approx(0.5 + 0.05 * math.cos(angle))
     assert line.y == pytest.approx(0.05 * math.sin(angle))
     assert line.z == pytest.approx(0.05)
+
+
+def upright(part: Raw) -> MassLine:
+    """The line of a part of a fin: its z is how far out it lies."""
+    fin = surface("fin", [(0, 0, 200), (400, 0, 200)], parts=[part])
+    return lines(bare({"wing": wing(), "fin": fin}))["stick"]
+
+
+def test_a_tapered_stick() -> None:
+    """5 × 10 down to 5 × 2 over 400: a frustum of mean section 5 × 6; centre by hand.
+
+    Mass per length falls linearly from 1 to 1/5: its centre lies at L (1 + 2/5)/(3 (1 + 1/5)).
+    """
+    part = stick(run={"from": 0, "to": 400}, size_out={"width": 5, "height": 2})
+    line = upright(part)
+    assert line.mass == pytest.approx(500 * 0.4 * 0.005 * 0.006)
+    assert line.z == pytest.approx(0.4 * 1.4 / 3.6)
+
+
+def test_a_stick_that_tapers_both_ways() -> None:
+    """A pyramid frustum 10 × 10 to 5 × 5: h (A + √(A B) + B)/3, Euclid."""
+    size, out = {"width": 10, "height": 10}, {"width": 5, "height": 5}
+    part = stick(size=size, size_out=out, run={"from": 0, "to": 300})
+    line = upright(part)
+    assert line.mass == pytest.approx(500 * 0.3 * (100 + 50 + 25) / 3 * 1e-6)
+    # Centre of a frustum above its base: h (A + 2 √(A B) + 3 B)/(4 (A + √(A B) + B)).
+    assert line.z == pytest.approx(0.3 * (100 + 100 + 75) / (4 * 175))
+
+
+def test_a_stick_that_does_not_taper_is_a_plain_one() -> None:
+    plain = stick(run={"from": 50, "to": 300})
+    raw = bare({"wing": surface("wing", [(0, 0, 200), (250, 30, 180), (500, 80, 120)])})
+    (owner,) = airframe_of(raw).surfaces
+    one, other = (
+        placed(read(Part, **part), owner)[1]
+        for part in (plain, plain | {"size_out": plain["size"]})
+    )
+    assert other.mass == pytest.approx(one.mass)
+    assert other.first == pytest.approx(one.first)
+    assert other.second == pytest.approx(one.second)
+
+
+@settings(max_examples=20, deadline=None)
+@given(st.floats(1, 20), st.floats(1, 20), st.floats(1, 20), st.floats(1, 20), st.floats(0.1, 0.9))
+def test_a_tapered_stick_sawn_in_two(
+    width: float, height: float, width_out: float, height_out: float, share: float
+) -> None:
+    """Both pieces together are the whole, down to the second moments."""
+
+    def of(fore: float, aft: float) -> Moments:
+        near, far = (
+            {
+                "width": width + (width_out - width) * s,
+                "height": height + (height_out - height) * s,
+            }
+            for s in (fore, aft)
+        )
+        part = stick(run={"from": 400 * fore, "to": 400 * aft}, size=near, size_out=far)
+        moments = placed(read(Part, **part), owner)[1]
+        return moments.scaled(cross_section(read(StickSize, **near)))
+
+    raw = bare({"wing": surface("wing", [(0, 0, 200), (250, 30, 180), (500, 80, 120)])})
+    (owner,) = airframe_of(raw).surfaces
+    whole, both = of(0, 1), of(0, share) + of(share, 1)
+    assert both.mass == pytest.approx(whole.mass)
+    assert both.first == pytest.approx(whole.first)
+    assert both.second == pytest.approx(whole.second)
+
+
+@pytest.mark.parametrize("cover", ["plate", "top skin", "bottom skin", "both skins"])
+def test_a_skin_over_part_of_the_chord(cover: str) -> None:
+    """Pieces over 0 to 0.3 and 0.3 to 1 weigh what the whole does, each in its own place."""
+
+    def of(**over: float) -> MassLine:
+        part = skin(cover, over=over) if over else skin(cover)
+        raw = bare({"wing": wing(parts=[part], section="NACA 4412")}, allowance={"glue": 0})
+        return balance_of(raw).lines[0]
+
+    whole, fore, aft = of(), of(**{"from": 0, "to": 0.3}), of(**{"from": 0.3, "to": 1})
+    assert fore.mass + aft.mass == pytest.approx(whole.mass)
+    assert (fore.x, aft.x) == pytest.approx((0.15 + 0.2 * 0.15, 0.15 + 0.2 * 0.65))
+    if cover == "plate":
+        assert fore.mass == pytest.approx(0.3 * whole.mass)
+    else:
+        assert 0.3 * whole.mass < fore.mass < 0.36 * whole.mass
+
+
+def test_a_strip_cut_from_weighed_sheet() -> None:
+    """Board of 460 g/m² and 5 mm, 12 high on edge: 460 · 0.012 g a metre."""
+    strip = stick(material="board", size={"width": 5, "height": 12}, run={"from": 0, "to": 400})
+    line = lines(bare({"wing": wing(parts=[strip])}))["stick"]
+    assert line.mass == pytest.approx(2 * 0.4 * 0.46 * 0.012)
