@@ -34,7 +34,7 @@ if TYPE_CHECKING:
 
 CaseLoads = Mapping[str, SpanLoad]  # of one case, by key of surface
 
-_PIECES = 24  # beams along a half, before steps and wire ends are added
+_PIECES = 16  # beams along a half, before steps and wire ends are added
 _BESIDE = 1e-6  # m; the load is told on both sides of a wire's end
 _SAME = 2.5e-3  # of the half span; nodes closer than this are one, lest the numbers get stiff
 _SOFTEST = 1e-3  # of the greatest stiffness: where nothing of known strength runs

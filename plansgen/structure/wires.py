@@ -174,7 +174,58 @@ def solve_bracing(
     Raises:
         UnstableFrame: something moves without resistance.
     """
-    held = {end.surface for brace in braces for end in brace.ends if end is not None}
+    found = [_solve_group(beams, group, loads, wanted=wanted) for group in _groups(braces)]
+    cases = zip(*(one.cases for one in found), strict=True)
+    return Bracing(
+        braces=tuple(result for one in found for result in one.braces),
+        cases=tuple(_merged(parts) for parts in cases),
+        roots={key: root for one in found for key, root in one.roots.items()},
+        notes=tuple(dict.fromkeys(note for one in found for note in one.notes)),
+    )
+
+
+def _surfaces_of(brace: Brace) -> set[str]:
+    return {end.surface for end in brace.ends if end is not None}
+
+
+def _groups(braces: Sequence[Brace]) -> list[list[Brace]]:
+    """Braces that hang together through the surfaces they hold; each group is its own frame."""
+    groups: list[tuple[set[str], list[Brace]]] = []
+    for brace in braces:
+        surfaces, members = _surfaces_of(brace), [brace]
+        apart = []
+        for other, others in groups:
+            if other & surfaces:
+                surfaces, members = surfaces | other, [*others, *members]
+            else:
+                apart.append((other, others))
+        groups = [*apart, (surfaces, members)]
+    return [members for _, members in groups]
+
+
+def _merged(parts: Sequence[BracedCase]) -> BracedCase:
+    """One case of several groups together."""
+    loads = dict(parts[0].loads)
+    for part in parts:
+        loads |= {key: part.loads[key] for key in part.tips if key in part.loads}
+    known = [part.preload for part in parts if part.preload is not None]
+    return BracedCase(
+        case=parts[0].case,
+        forces=tuple(force for part in parts for force in part.forces),
+        loads=loads,
+        tips={key: tip for part in parts for key, tip in part.tips.items()},
+        preload=max(known, default=None),
+    )
+
+
+def _solve_group(
+    beams: Sequence[WingBeam],
+    braces: Sequence[Brace],
+    loads: Mapping[str, CaseLoads],
+    *,
+    wanted: float,
+) -> Bracing:
+    held = {surface for brace in braces for surface in _surfaces_of(brace)}
     used = [beam for beam in beams if beam.surface.key in held]
     half = BracedHalf(used, braces)
     frame, as_set = half.set_up()
@@ -239,7 +290,7 @@ def work_out_bracing(
     braces, left_out = find_braces(design, known, materials, axes)
     if not braces:
         return None
-    held = {end.surface for brace in braces for end in brace.ends if end is not None}
+    held = {surface for brace in braces for surface in _surfaces_of(brace)}
     beams, notes = [], [f"Not counted: {words}." for words in left_out]
     for surface in known:
         if surface.key not in held:

@@ -16,7 +16,7 @@ from plansgen.structure.braces import Brace, areas_of, find_braces, held_at, job
 from plansgen.structure.frame import UnstableFrame
 from plansgen.structure.reserve import CAP, reserve_factor
 from plansgen.structure.span_loads import Lump, SpanLoad
-from plansgen.structure.wires import USUAL_DIAMETERS, Bracing, solve_bracing
+from plansgen.structure.wires import USUAL_DIAMETERS, Bracing, loads_left, solve_bracing
 from tests import designs
 
 AXIS = 0.3
@@ -383,3 +383,33 @@ def test_reserve_factor() -> None:
     assert reserve_factor(strength=6.0, load=-3.0) == 2.0
     assert reserve_factor(strength=6.0, load=0.0) == CAP
     assert reserve_factor(strength=0.0, load=3.0) == 0.0
+
+
+def test_wings_that_no_brace_joins_are_solved_apart_and_told_together() -> None:
+    """Both at once give what each gives alone; in the order of the braces."""
+    lower, upper = plank("lower"), plank("upper", at={"x": 150, "z": 180})
+    foot, top = brace([lower, upper], FOOT, at_span(0.3)), (SPAR, 0.0, 0.3)
+    above = brace([lower, upper], top, (SPAR, 0.4, 0.18), part="above", kind="strut")
+    loads = {
+        "lower": load_of(lower, [(0.5, (0, 0, 10.0))]),
+        "upper": load_of(upper, [(0.5, (0, 0, 6.0))]),
+    }
+    beams = [even_beam(lower), even_beam(upper)]
+    both = solve_bracing(beams, [foot, above], {"pull-up": loads}, wanted=2.0)
+    alone = [solve_bracing(beams, [one], {"pull-up": loads}, wanted=2.0) for one in (foot, above)]
+    assert both.braces == tuple(one.braces[0] for one in alone)
+    case = both.case("pull-up")
+    assert case.forces == tuple(one.case("pull-up").forces[0] for one in alone)
+    assert case.loads["lower"] == alone[0].case("pull-up").loads["lower"]
+    assert case.loads["upper"] == alone[1].case("pull-up").loads["upper"]
+    assert set(case.tips) == set(both.roots) == {"lower", "upper"}
+
+
+def test_without_bracing_the_loads_stay_as_they_are() -> None:
+    wing = plank()
+    loads = {"pull-up": {"wing": load_of(wing, [(0.5, (0, 0, 10.0))])}}
+    assert loads_left(None, loads) == loads
+    braced = solved(wing, [brace([wing], FOOT, at_span(0.3))], (0, 0, 10.0))
+    left = loads_left(braced, loads | {"bench": loads["pull-up"]})
+    assert left["bench"] == loads["pull-up"]
+    assert left["pull-up"] != loads["pull-up"]
