@@ -14,7 +14,10 @@ from plansgen.site.engine import EngineError, run_engine
 from plansgen.site.overlay import overlay_files, packaged_templates, template_roots, write_theme
 
 REPOSITORY = Path(__file__).resolve().parents[2]
-PAGES = ("index.md", "methods.md", "materials.md", "design-file.md", "designs/dunlin/index.md")
+PAGES = (
+    *("index.md", "methods.md", "materials.md", "measure-your-sheet.md", "design-file.md"),
+    "designs/dunlin/index.md",
+)
 
 Library = Callable[..., Path]
 
