@@ -14,7 +14,7 @@ from shapely.geometry.base import BaseGeometry
 from plansgen.patterns.ink import Item, Stroke, Words
 from plansgen.patterns.linework import operation_strokes, outline_strokes
 from plansgen.patterns.looks import NARROW
-from plansgen.patterns.marking import TEXT
+from plansgen.patterns.room import TEXT
 from plansgen.patterns.sheets import Sheet
 from plansgen.patterns.tiles import Tile, Tiling, full_name
 

@@ -8,72 +8,29 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, field
 
 import numpy as np
-import numpy.typing as npt
 import shapely
 from shapely import LineString, Polygon
 from shapely.geometry.base import BaseGeometry
 
 from plansgen.patterns.flat import PatternLine
-from plansgen.patterns.ink import Item, Stroke, Words
+from plansgen.patterns.ink import Stroke, Words
 from plansgen.patterns.looks import LOOKS, NARROW, words_for
+from plansgen.patterns.room import (
+    SMALL,
+    TEXT,
+    Markings,
+    Region,
+    find_room,
+    number_beside,
+    put_lines,
+)
 from plansgen.patterns.sheets import Piece
 from plansgen.patterns.typeface import clean, width
 
-TEXT = 2.5
-SMALL = 1.8
 _CLEAR = 0.8  # between words and lines [mm]
-_SPOTS = 9  # places tried along each side of a region
 _ALONG = (0.5, 0.35, 0.65, 0.2, 0.8, 0.1, 0.9)
-
-
-Floats = npt.NDArray[np.float64]
-
-
-@dataclass
-class Markings:
-    """Words placed in one region, and what could not be placed there.
-
-    Attributes:
-        items: What to draw. [mm]
-        taken: Room that words and marks take. [mm]
-        placed: Pieces by number, with the lines whose words were placed; -1 is the title.
-        unplaced: Those for which there was no room, in words.
-    """
-
-    items: list[Item] = field(default_factory=list)
-    taken: list[Polygon] = field(default_factory=list)
-    placed: set[tuple[int, int]] = field(default_factory=set)
-    unplaced: dict[tuple[int, int], str] = field(default_factory=dict)
-
-    def free(self, shape: Polygon) -> bool:
-        """Whether nothing stands there yet."""
-        return not shapely.intersects(self.taken, shape).any()
-
-    def near(self, shape: BaseGeometry) -> list[Polygon]:
-        """What stands in a shape."""
-        hits = shapely.intersects(self.taken, shape)
-        return [other for other, hit in zip(self.taken, hits, strict=True) if hit]
-
-    def put(self, words: Words) -> None:
-        """Letter one line and keep its room."""
-        self.items.append(words)
-        self.taken.append(Polygon(words.box))
-
-
-@dataclass(frozen=True)
-class Region:
-    """Where words may go: its rectangle, and whether it is the largest part of each piece."""
-
-    bounds: tuple[float, float, float, float]
-    homes: frozenset[int]
-
-    @property
-    def shape(self) -> Polygon:
-        """The rectangle. [mm]"""
-        return shapely.box(*self.bounds)
 
 
 def how_many(piece: Piece) -> str:
@@ -109,13 +66,6 @@ def mark_pieces(
     for shape in shapes:
         _grain(shape, marks)
     return marks
-
-
-def never_placed(pages: Sequence[Markings]) -> list[str]:
-    """Words that were tried on some pages and found room on none."""
-    placed = {key for marks in pages for key in marks.placed}
-    tried = {key: words for marks in pages for key, words in marks.unplaced.items()}
-    return [words for key, words in sorted(tried.items()) if key not in placed]
 
 
 class _Shape:
@@ -242,11 +192,11 @@ def _title(shape: _Shape, marks: Markings, everything: BaseGeometry) -> None:
     for lines, height in _title_forms(shape):
         wide = max(width(text, height, bold=i == 0) for i, text in enumerate(lines)) + 0.5
         high = height * (1.6 * len(lines) - 0.2)
-        spot = _find(room, wide, high, angles)
+        spot = find_room(room, wide, high, angles)
         if spot:
-            _put_lines(lines, height, spot, high, marks)
+            put_lines(lines, height, spot, high, marks)
             return
-    if shape.home and not _number_beside(
+    if shape.home and not number_beside(
         str(shape.number), shape.polygon, shape.region, marks, everything
     ):
         marks.unplaced[shape.number, -1] = f"{shape.number} {shape.part.name}"
@@ -276,43 +226,6 @@ def _title_forms(shape: _Shape) -> Iterator[tuple[list[str], float]]:
     yield [str(shape.number)], SMALL
 
 
-def _find(
-    room: BaseGeometry, wide: float, high: float, angles: Sequence[float]
-) -> tuple[float, float, float] | None:
-    """Centre and angle of a box of given size inside a region, nearest to the part's middle."""
-    if room.is_empty or room.area < wide * high:
-        return None
-    shapely.prepare(room)
-    x, y = _spots(room)
-    middle = shapely.centroid(room)
-    order = np.argsort(np.round(np.hypot(x - middle.x, y - middle.y), 6), kind="stable")
-    x, y = x[order], y[order]
-    for angle in angles:
-        turn = math.radians(angle)
-        corners = np.array([(-wide, -high), (wide, -high), (wide, high), (-wide, high)]) / 2
-        cos, sin = math.cos(turn), math.sin(turn)
-        u = corners[:, 0] * cos - corners[:, 1] * sin
-        v = corners[:, 0] * sin + corners[:, 1] * cos
-        rings = np.stack([x[:, None] + u, y[:, None] + v], axis=-1)
-        fits = shapely.contains(room, shapely.polygons(rings))
-        if fits.any():
-            best = int(np.argmax(fits))
-            return float(x[best]), float(y[best]), angle
-    return None
-
-
-def _spots(room: BaseGeometry) -> tuple[Floats, Floats]:
-    west, south, east, north = shapely.bounds(room)
-    gx, gy = np.meshgrid(
-        np.linspace(west, east, _SPOTS + 2)[1:-1], np.linspace(south, north, _SPOTS + 2)[1:-1]
-    )
-    x, y = gx.ravel(), gy.ravel()
-    for part in shapely.get_parts(room):
-        pole = shapely.get_point(shapely.maximum_inscribed_circle(part, tolerance=0.5), 0)
-        x, y = np.append(x, pole.x), np.append(y, pole.y)
-    return x, y
-
-
 def _angles(whole: Polygon) -> list[float]:
     """Level, along the part, upright."""
     frame = shapely.get_coordinates(shapely.minimum_rotated_rectangle(whole))
@@ -322,77 +235,6 @@ def _angles(whole: Polygon) -> list[float]:
     return list(dict.fromkeys((0.0, along, 90.0)))
 
 
-def _put_lines(
-    lines: list[str],
-    height: float,
-    spot: tuple[float, float, float],
-    high: float,
-    marks: Markings,
-) -> None:
-    x, y, angle = spot
-    turn = math.radians(angle)
-    for i, text in enumerate(lines):
-        v = high / 2 - height * (1.0 + 1.6 * i)
-        place = (x - v * math.sin(turn), y + v * math.cos(turn))
-        marks.put(Words(*place, text, height, angle, "center", bold=i == 0))
-
-
-def number_pieces(
-    shapes: Sequence[tuple[int, Polygon]], region: Region, *, taken: Sequence[Polygon] = ()
-) -> Markings:
-    """Place only the numbers of pieces, inside them or beside them with a leader.
-
-    Args:
-        shapes: Pieces with their numbers. [mm]
-        region: Where numbers may go.
-        taken: Room that is already taken. [mm]
-    """
-    marks = Markings(taken=list(taken))
-    everything = shapely.union_all([polygon for _, polygon in shapes])
-    shapely.prepare(everything)
-    for number, polygon in shapes:
-        text = str(number)
-        near = marks.near(polygon)
-        room = shapely.difference(shapely.buffer(polygon, -0.3), shapely.union_all(near))
-        for height in (TEXT, SMALL):
-            spot = _find(room, width(text, height, bold=True) + 0.3, height + 0.3, (0.0,))
-            if spot:
-                _put_lines([text], height, spot, height, marks)
-                break
-        else:
-            # Among crowded parts a number may stand on a neighbour; its leader says whose it is.
-            if not any(
-                _number_beside(text, polygon, region, marks, around)
-                for around in (everything, Polygon())
-            ):
-                marks.unplaced[number, -1] = text
-    return marks
-
-
-def _number_beside(
-    text: str, polygon: Polygon, region: Region, marks: Markings, everything: BaseGeometry
-) -> bool:
-    """The number outside a part too small for it, with a short leader."""
-    start = shapely.point_on_surface(shapely.intersection(polygon, region.shape))
-    wide = width(text, TEXT, bold=True)
-    west, south, east, north = region.bounds
-    for reach in (4.0, 7.0, 12.0, 20.0):
-        for turn in range(0, 360, 30):
-            cos, sin = math.cos(math.radians(turn)), math.sin(math.radians(turn))
-            x, y = start.x + (reach + wide / 2) * cos, start.y + (reach + TEXT / 2) * sin
-            u, v = wide / 2 + 0.4, TEXT / 2 + 0.8
-            if not (west < x - u and x + u < east and south < y - v and y + v < north):
-                continue
-            room = shapely.box(x - u, y - v, x + u, y + v)
-            if shapely.intersects(everything, room) or not marks.free(room):
-                continue
-            end = (start.x + (reach - 0.6) * cos, start.y + (reach - 0.6) * sin)
-            marks.items.append(Stroke(((start.x, start.y), end), NARROW))
-            marks.put(Words(x, y - TEXT / 2, text, TEXT, 0.0, "center", bold=True))
-            return True
-    return False
-
-
 def _grain(shape: _Shape, marks: Markings) -> None:
     """A double arrow along the grain or the flutes, with its word."""
     if shape.part.grain is None or not shape.home:
@@ -400,7 +242,7 @@ def _grain(shape: _Shape, marks: Markings) -> None:
     angle = upright(math.degrees(shape.part.grain))
     room = shape.room(marks)
     for long, height in ((40.0, TEXT), (25.0, TEXT), (15.0, SMALL)):
-        spot = _find(room, long, height + 2.4, [angle])
+        spot = find_room(room, long, height + 2.4, [angle])
         if spot:
             _arrow(spot, long, height, marks)
             return

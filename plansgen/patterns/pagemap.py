@@ -12,8 +12,9 @@ from plansgen.patterns import typeface
 from plansgen.patterns.ink import Fill, Item, Page, Stroke, Words, moved
 from plansgen.patterns.linework import clipped
 from plansgen.patterns.looks import LOOKS, NARROW
-from plansgen.patterns.marking import TEXT, Region, how_many, number_pieces
+from plansgen.patterns.marking import how_many
 from plansgen.patterns.pages import Numbering, Title, foot, furniture
+from plansgen.patterns.room import TEXT, Region, number_pieces
 from plansgen.patterns.sheets import Sheet
 from plansgen.patterns.tiles import BAR_STRIP, FOOT_STRIP, Box, Paper, Tiling, full_name
 

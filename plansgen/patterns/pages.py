@@ -16,7 +16,8 @@ from plansgen.patterns.ink import Item, Page, Stroke, Words
 from plansgen.patterns.joins import join_marks
 from plansgen.patterns.linework import operation_strokes, outline_strokes
 from plansgen.patterns.looks import NARROW, WIDE
-from plansgen.patterns.marking import SMALL, TEXT, Markings, Region, mark_pieces
+from plansgen.patterns.marking import mark_pieces
+from plansgen.patterns.room import SMALL, TEXT, Markings, Region
 from plansgen.patterns.sheets import Sheet
 from plansgen.patterns.tiles import (
     BAR_STRIP,

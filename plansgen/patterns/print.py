@@ -6,10 +6,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from plansgen.patterns.ink import Page
-from plansgen.patterns.marking import never_placed
 from plansgen.patterns.pagemap import map_pages
 from plansgen.patterns.pages import Numbering, Title, tile_page
 from plansgen.patterns.pdf import pdf_bytes
+from plansgen.patterns.room import never_placed
 from plansgen.patterns.sheets import Sheet
 from plansgen.patterns.tiles import OVERLAP, Correction, Paper, Tiling, tile
 

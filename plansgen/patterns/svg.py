@@ -9,7 +9,8 @@ from plansgen.patterns.flat import FlatPart, LineKind
 from plansgen.patterns.ink import Item, Stroke, Words
 from plansgen.patterns.linework import extras
 from plansgen.patterns.looks import LOOKS
-from plansgen.patterns.marking import Region, mark_pieces
+from plansgen.patterns.marking import mark_pieces
+from plansgen.patterns.room import Region
 from plansgen.patterns.sheets import Sheet
 from plansgen.patterns.typeface import clean
 
@@ -78,7 +79,9 @@ def part_svg(part: FlatPart, *, alt: str) -> str:
         f'aria-label={quoteattr(clean(alt))} fill="none" stroke="currentColor">'
     ]
     small = max(1.0, max(east - west, north - south) / _SHOWN)
-    for kind, paths in by_kind([part], crosses=False):
+    plain = dict(by_kind([part], crosses=False))
+    for kind in LOOKS:
+        paths = plain.get(kind, [])
         look = LOOKS[kind]
         dash = [max(1.0, 2.0 * length) for length in look.dash]
         dashes = f' stroke-dasharray="{" ".join(map(_n, dash))}"' if dash else ""
