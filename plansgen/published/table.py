@@ -12,6 +12,7 @@ from plansgen.published import (
     balance,
     camber,
     cross_sections,
+    frames,
     lift,
     loads,
     mass,
@@ -39,6 +40,7 @@ ROOMS = (
     materials,
     loads,
     cross_sections,
+    frames,
     nesting,
 )
 

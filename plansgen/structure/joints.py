@@ -107,8 +107,12 @@ class _Bond:
 # --- what it is glued to -----------------------------------------------------------------------
 
 
+def _thickness(part: Part) -> float:
+    return part.size.width or 0.0 if part.size is not None else 0.0
+
+
 def _beside(parts: Sequence[Part], brace: Part) -> Part | None:
-    """What a brace is glued to: a web beside it, else another stick there, else a skin."""
+    """What a brace is glued to: the thinnest web beside it, else another stick, else a skin."""
     run = brace.run
     assert run is not None
     sticks = [
@@ -120,7 +124,7 @@ def _beside(parts: Sequence[Part], brace: Part) -> Part | None:
         and part.run.from_ < run.to
         and part.run.to > run.from_
     ]
-    webs = [part for part in sticks if part.lies == "between"]
+    webs = sorted((part for part in sticks if part.lies == "between"), key=_thickness)
     skins = [part for part in parts if part.cover is not None]
     return next(iter(webs or sticks or skins), None)
 

@@ -6,6 +6,7 @@ import html
 import inspect
 import math
 import re
+from collections.abc import Mapping
 from dataclasses import fields, is_dataclass, replace
 from pathlib import Path
 from types import ModuleType
@@ -82,6 +83,8 @@ def off(value: Any) -> Any:
         return value * 1.03 + 0.01
     if isinstance(value, tuple | list):
         return tuple(off(part) for part in value)
+    if isinstance(value, Mapping):
+        return {name: off(part) for name, part in value.items()}
     if is_dataclass(value) and not isinstance(value, type):
         wrong = {f.name: off(getattr(value, f.name)) for f in fields(value) if f.init}
         return replace(value, **wrong)
