@@ -198,6 +198,39 @@ REFUSED: dict[str, tuple[Change, str]] = {
     "area without a place": (part(area="2 dm2"), "area needs at"),
     "length without a place": (part(length=50), "length needs at"),
     "share of a stick": (part(**RUN, share=0.5), "share goes with cover or area"),
+    "a skin lies nowhere": (part(cover="plate", lies="top"), "lies goes with run"),
+    "a stick reaches over no chord": (
+        part(**RUN, **SIZE, over={"from": 0, "to": 0.3}),
+        "over goes with cover",
+    ),
+    "a run braces nothing": (part(**RUN, **SIZE, braces="wire"), "braces goes with line"),
+    "reach of no width": (
+        part(cover="plate", over={"from": 0.4, "to": 0.3}),
+        "to must lie aft of from",
+    ),
+    "tapers from nothing": (
+        part(**RUN, size_out={"diameter": 2}),
+        "size_out goes with size",
+    ),
+    "tapers to another shape": (
+        part(**RUN, **SIZE, size_out={"width": 3, "height": 2}),
+        "size_out has another shape than size",
+    ),
+    "glue without a joint": (part(**RUN, **SIZE, glue="white-glue"), "glue goes with joins"),
+    "a strut is not set tight": (
+        part(
+            line=[{"x": 0}, {"x": 100}],
+            material="pine",
+            **SIZE,
+            braces="strut",
+            preload=200,
+        ),
+        "preload goes with braces: wire",
+    ),
+    "joint beyond the brace": (
+        part(**RUN, **SIZE, joins=500),
+        "joins must lie between the ends of the run",
+    ),
     "share of nothing": (part(cover="plate", share=0), "share must be above 0"),
     "line of no length": (loose(line=[{"x": 5}, {"x": 5}, {"x": 5}], **SIZE), "line must have"),
     "from without cover": (
