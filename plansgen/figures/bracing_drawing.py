@@ -25,7 +25,7 @@ WING = LineType(style.FRAME_MM, "ink")
 SHOWN = "pull-up"
 
 _LEFT_MM, _RIGHT_MM = 10.0, 180.0
-_TALL_MM = 170.0  # of one view
+_TALL_MM = 120.0  # of one view
 _TOP_MM, _BETWEEN_MM = 9.0, 12.0
 _NOTHING = 0.005  # N
 _SPAR = 0.3  # share of the chord at which the wing is drawn as a line
@@ -47,7 +47,8 @@ def draw_bracing(dossier: Dossier, bracing: Bracing) -> Drawing:
         KeyRow(PULLED, "pulled"),
         KeyRow(PUSHED, "pushed"),
         KeyRow(SLACK, "slack: carries nothing"),
-        KeyRow(WING, "wing, as a line at 30 % of its chord"),
+        KeyRow(WING, "wing from ahead, at 30 % of its chord"),
+        KeyRow(style.CENTRE_LINE, "the same line from above"),
     ]
     notes = notes_height(0, rows) + legend_height(len(legend), 1)
     blocks = [scale.mm(view.tall) + ROW_MM + _TOP_MM for view in views]
@@ -150,7 +151,7 @@ class _Picture:
         for line in self.edges:
             view.line(line, style.NARROW)
         for line in self.wings:
-            view.line(line, WING)
+            view.line(line, WING if self.side == "ahead" else style.CENTRE_LINE)
         middles = []
         for count, (start, end, kind) in enumerate(self.braces, 1):
             view.line([start, end], kind)

@@ -113,6 +113,23 @@ def _torque(value: float) -> Shown:
     return Shown(f"{significant(value)}{GAP}N{GAP}m", f"{significant(ounces)}{GAP}ozf{GAP}in")
 
 
+def _stiffness(value: float) -> Shown:
+    pounds = value / POUND_FORCE / INCH**2
+    return Shown(f"{significant(value)}{GAP}N{GAP}m²", f"{significant(pounds)}{GAP}lbf{GAP}in²")
+
+
+def _pressure(value: float) -> Shown:
+    """Stress and modulus, which span nine decades, with the prefix that leaves few digits."""
+    steps = ((1e9, "GPa"), (1e6, "MPa"), (1e3, "kPa"))
+    size, unit = next(((s, u) for s, u in steps if abs(value) >= s * 0.9995), (1.0, "Pa"))
+    pounds = value / POUND_FORCE * INCH**2
+    return Shown(f"{significant(value / size)}{GAP}{unit}", f"{significant(pounds)}{GAP}psi")
+
+
+def _acceleration(value: float) -> Shown:
+    return Shown(f"{significant(value)}{GAP}m/s²", f"{significant(value / FOOT)}{GAP}ft/s²")
+
+
 def _time(value: float) -> Shown:
     if 0.0 < abs(value) < 60.0:
         return Shown(f"{significant(value, 2)}{GAP}s")
@@ -138,7 +155,9 @@ _SHOW: dict[str, Callable[[float], Shown]] = {
     "N m": _torque,
     "W": lambda value: Shown(f"{significant(value)}{GAP}W"),
     "Hz": lambda value: Shown(f"{significant(value)}{GAP}Hz"),
-    "Pa": lambda value: Shown(f"{significant(value)}{GAP}Pa"),
+    "N m²": _stiffness,
+    "Pa": _pressure,
+    "m/s²": _acceleration,
     "K": lambda value: Shown(f"{plain(value - ZERO_CELSIUS, 1)}{GAP}°C"),
     "rad/s": lambda value: Shown(f"{plain(math.degrees(value), 0)}{GAP}°/s"),
     "rad/s²": lambda value: Shown(f"{plain(math.degrees(value), 0)}{GAP}°/s²"),
