@@ -261,7 +261,8 @@ class _Assembly:
             scale = self._scale(stiff, free)
             scaled = stiff[np.ix_(free, free)] * np.outer(scale, scale)
             self._refuse_mechanism(scaled, free)
-            self.known[key] = _Give(idle, free, scale, scaled, np.linalg.inv(scaled))
+            inverse = np.asarray(np.linalg.inv(scaled), dtype=np.float64)
+            self.known[key] = _Give(idle, free, scale, scaled, inverse)
         return self.known[key]
 
     def _scale(self, stiff: Array, free: NDArray[np.bool_]) -> Array:

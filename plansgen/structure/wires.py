@@ -53,7 +53,7 @@ class BracedCase:
     case: str
     forces: tuple[BraceForce, ...]
     loads: CaseLoads
-    tips: Mapping[str, float]
+    tips: Annotated[Mapping[str, float], Quantity("m", "Tip moves up", "structure-wires")]
     preload: Annotated[float | None, Quantity("N", "Least preload, each wire", "structure-preload")]
 
 
