@@ -18,6 +18,7 @@ from plansgen.patterns.typeface import width
 
 TEXT = 2.5
 SMALL = 1.8
+_REACHES = (4.0, 7.0, 12.0, 20.0, 30.0)  # lengths of leaders [mm]
 _SPOTS = 9  # places tried along each side of a region
 
 Floats = npt.NDArray[np.float64]
@@ -154,22 +155,27 @@ def number_pieces(
         else:
             # Among crowded parts a number may stand on a neighbour; its leader says whose it is.
             if not any(
-                number_beside(text, polygon, region, marks, around)
-                for around in (everything, Polygon())
+                number_beside(text, polygon, region, marks, around, reaches)
+                for around, reaches in ((everything, _REACHES[:2]), (Polygon(), _REACHES))
             ):
                 marks.unplaced[number, -1] = text
     return marks
 
 
 def number_beside(
-    text: str, polygon: Polygon, region: Region, marks: Markings, everything: BaseGeometry
+    text: str,
+    polygon: Polygon,
+    region: Region,
+    marks: Markings,
+    everything: BaseGeometry,
+    reaches: Sequence[float] = _REACHES,
 ) -> bool:
-    """The number outside a part too small for it, with a short leader."""
+    """The number outside a part too small for it, with a leader of one of the lengths. [mm]"""
     seen = shapely.intersection(polygon, region.shape)
     start = shapely.point_on_surface(polygon if seen.is_empty else seen)
     wide = width(text, TEXT, bold=True)
     west, south, east, north = region.bounds
-    for reach in (4.0, 7.0, 12.0, 20.0, 30.0):
+    for reach in reaches:
         for turn in range(0, 360, 15):
             cos, sin = math.cos(math.radians(turn)), math.sin(math.radians(turn))
             x, y = start.x + (reach + wide / 2) * cos, start.y + (reach + TEXT / 2) * sin
