@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from typing import Any
 
+import numpy as np
 import pytest
 
 from plansgen.library.fasteners import fasteners
@@ -13,6 +14,7 @@ from plansgen.library.models.structure import HoldDown
 from plansgen.library.tables import materials, methods
 from plansgen.quantity import quantities
 from plansgen.structure import booms, hold_down, joints, mounts, wires
+from plansgen.structure.along import Forces, reference_line, resultants
 from plansgen.structure.glue import (
     bearing_stress,
     glue_stress,
@@ -298,10 +300,6 @@ def test_a_dowel_in_front_leaves_the_rest_to_the_rear() -> None:
 
 def test_root_load_gives_back_force_and_place() -> None:
     """A single force on the half wing: twice at the root, at its own x."""
-    import numpy as np
-
-    from plansgen.structure.along import Forces, reference_line, resultants
-
     surface = designs.airframe_of(designs.gull()).surface("wing")
     line = reference_line(surface, np.array([0.0, 0.1]), axis=0.3)
     place = np.array([[0.25, 0.3, 0.04]])
@@ -356,3 +354,44 @@ def test_every_number_names_a_known_method(kind: type) -> None:
     marks = quantities(kind)
     assert marks
     assert {mark.method for mark in marks.values()} <= set(methods())
+
+
+# --- from a design -------------------------------------------------------------------------------
+
+
+def test_what_a_design_says_is_what_is_worked_out() -> None:
+    raw = designs.trainer()
+    raw["structure"] = {
+        "reserve": 3,
+        "hold_down": [{"fastener": "rubber-band-6mm", "count": 4, "front": 140, "rear": 360}],
+        "mounts": [
+            {"item": "motor", "glue": "epoxy-joint", "area": "20 cm2", "to": "foam-board-5mm"},
+            {"item": "motor", "glue": "epoxy-joint", "area": "20 cm2", "to": "pine"},
+        ],
+    }
+    del raw["materials"]["pine"]
+    file, airframe = designs.file_of(raw), designs.airframe_of(raw)
+    cases = {"pull-up": {"wing": load(2.0, 12.0)}, "bench": {"wing": load(1.0, 3.0)}}
+    (held,) = hold_down.work_out_hold_down(file, airframe, cases, {"wing": 0.3})
+    assert [case.case for case in held.cases] == ["pull-up"]
+    assert held.sits == "on top"
+    assert held.cases[0].pull == pytest.approx(24.0)
+    assert held.gives_on_nose is None
+    assert held.least is not None
+    given = {"thrust": 8.0, "load_factor": 15.0}
+    soft, hard = mounts.work_out_mounts(file, designs.stock(file), **given)
+    assert soft.first != hard.first
+    assert soft.reserve < hard.reserve
+    assert soft.reserve == pytest.approx(soft.strength / soft.stress)
+    assert soft.least_area is not None
+    damp, _ = mounts.work_out_mounts(file, designs.stock(file), damp=True, **given)
+    assert damp.reserve <= soft.reserve
+
+
+def test_a_wing_under_the_body_is_told() -> None:
+    raw = designs.trainer()
+    raw["surfaces"]["wing"]["at"] = {"x": 150, "z": -60}
+    airframe = designs.airframe_of(raw)
+    assert hold_down.sits(airframe.surface("wing"), airframe) == "underneath"
+    without = designs.airframe_of(designs.glider())
+    assert hold_down.sits(without.surface("wing"), without) == "on top"

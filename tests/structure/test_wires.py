@@ -10,13 +10,21 @@ import numpy as np
 import pytest
 
 from plansgen.airframe.build import LiftingSurface
+from plansgen.library.models.parts import StickSize
 from plansgen.structure.along import Forces, reference_line, resultants
 from plansgen.structure.braced_half import BracedHalf, WingBeam
 from plansgen.structure.braces import Brace, areas_of, find_braces, held_at, job_of
 from plansgen.structure.frame import UnstableFrame
+from plansgen.structure.members import Members
 from plansgen.structure.reserve import CAP, reserve_factor
 from plansgen.structure.span_loads import Lump, SpanLoad
-from plansgen.structure.wires import USUAL_DIAMETERS, Bracing, loads_left, solve_bracing
+from plansgen.structure.wires import (
+    USUAL_DIAMETERS,
+    Bracing,
+    loads_left,
+    solve_bracing,
+    work_out_bracing,
+)
 from tests import designs
 
 AXIS = 0.3
@@ -367,7 +375,6 @@ def test_what_hangs_on_the_wing_does_not_hold_it_up() -> None:
 
 def test_areas_and_second_moments() -> None:
     """Tubes 5/3: 26.7035 mm⁴; strip 10 × 2 flat: 6.6667 mm⁴ (π (D⁴ − d⁴)/64, b h³/12)."""
-    from plansgen.library.models.parts import StickSize
 
     def size(**mm: float) -> StickSize:
         return StickSize.model_construct(
@@ -413,3 +420,71 @@ def test_without_bracing_the_loads_stay_as_they_are() -> None:
     left = loads_left(braced, loads | {"bench": loads["pull-up"]})
     assert left["bench"] == loads["pull-up"]
     assert left["pull-up"] != loads["pull-up"]
+
+
+# --- the whole way -------------------------------------------------------------------------------
+
+
+def worked_out(*parts: Raw, tip: tuple[float, float, float], joiner: bool) -> Bracing | None:
+    """A wing of foam board with a pine spar and braces of the design's own."""
+    raw = braced_design(*parts)
+    spar = {"material": "pine", "size": {"width": 10, "height": 3}, "lies": "top and bottom"}
+    wing_parts: list[Raw] = [
+        {"name": "skins", "material": "foam-board-5mm", "cover": "both skins"},
+        spar | {"name": "caps", "run": {"from": 0, "to": 480, "at": 0.3}, "count": 2},
+    ]
+    if joiner:
+        centre = {"run": {"from": 0, "to": 80, "at": 0.3}, "joins": 0}
+        wing_parts.append(spar | centre | {"name": "joiner", "lies": "middle"})
+    folded = {"kind": "folded sheet", "thickness": 5, "spar_height": 12}
+    raw["surfaces"]["wing"] |= {"parts": wing_parts, "section": folded}
+    raw["materials"] = {"board": raw["materials"]["board"]}
+    file = designs.file_of(raw)
+    airframe, stock = designs.airframe_of(raw), designs.stock(file)
+    surface = airframe.surface("wing")
+    members = {"wing": Members(surface, file.surfaces["wing"].parts, stock)}
+    loads = {"pull-up": {"wing": load_of(surface, [(0.5, tip)])}}
+    return work_out_bracing(file, airframe.surfaces, stock, members, loads)
+
+
+BELOW = wire_part((210, 20, -120), (210, 300, 0))
+
+
+def test_a_design_from_its_file_to_its_wires() -> None:
+    found = worked_out(BELOW, tip=(0, 0, 5.0), joiner=True)
+    assert found is not None
+    assert found.roots == {"wing": "clamped"}
+    assert found.notes == ()
+    (wire,) = found.braces
+    assert (wire.name, wire.worst_case) == ("lift wire", "pull-up")
+    assert wire.worst_force > 0
+    left = found.case("pull-up").loads["wing"]
+    assert abs(left.bending[0]) < 2.5  # 5 N on 0.5 m without the wire
+
+
+def test_halves_that_nothing_joins_hang_on_their_wires() -> None:
+    found = worked_out(BELOW, tip=(0, 0, 5.0), joiner=False)
+    assert found is not None
+    assert found.roots == {"wing": "hinged"}
+    assert "hinged" in found.notes[0]
+    assert found.case("pull-up").loads["wing"].bending[0] == pytest.approx(0.0, abs=1e-5)
+
+
+def test_where_they_would_fold_it_is_told() -> None:
+    found = worked_out(BELOW, tip=(0, 0, -5.0), joiner=False)
+    assert found is not None
+    assert found.roots == {"wing": "clamped"}
+    assert any("it would fold" in note for note in found.notes)
+
+
+def test_a_preload_with_nothing_to_pull_against_is_told() -> None:
+    """Hinged and held by one wire alone: the frame is determinate, so a screw only lifts it."""
+    wing = plank()
+    single = brace([wing], FOOT, at_span(0.3), preload=5.0)
+    found = solved(wing, [single], (0, 0, 10.0), hinged=True)
+    assert "nothing to pull against" in found.notes[0]
+    assert found.case("pull-up").preload is None
+
+
+def test_no_braces_no_bracing() -> None:
+    assert worked_out(tip=(0, 0, 5.0), joiner=True) is None
