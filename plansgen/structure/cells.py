@@ -134,7 +134,8 @@ def analyse(cut: Cut) -> Analysis:
     solver = _Solver(walls, strips, numbers, groups, centres)
     pole = np.asarray(cut.axis if cut.axis is not None else centre)
     twist, torsion = solver.twisted(pole)
-    units = [solver.sheared(np.linalg.solve(stiffness, load)) for load in np.eye(2)]
+    changes: Array = np.linalg.inv(stiffness).astype(np.float64)
+    units = [solver.sheared(changes[:, way]) for way in (0, 1)]
     turned = tuple(0.0 if cut.axis is None else solver.turning(unit, pole) for unit in units)
     return Analysis(
         strips=strips,
@@ -201,7 +202,7 @@ class _Solver:
         )
         links = np.array([not wall.plies for wall in self.walls])
         stiff[links] = _RIGID * stiff.max()
-        return np.maximum(stiff, 1e-9 * stiff.max())
+        return np.asarray(np.maximum(stiff, 1e-9 * stiff.max()))
 
     def _matrix(self, count: int, groups: Sequence[int]) -> Array:
         matrix = np.zeros((count, count))

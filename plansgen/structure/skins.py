@@ -21,6 +21,9 @@ from plansgen.structure.stock import Skin
 Array = NDArray[np.float64]
 Side = Literal["top", "bottom", "plate"]
 
+_OUTER: tuple[Side, ...] = ("top", "bottom")
+_INNER: Side = "plate"
+
 _PANELS = 12  # straight strips from leading to trailing edge of each skin
 _NEAR = 0.004  # shares of the chord nearer than this to a wanted one are left out
 _STEEPEST = 1.5  # at the nose a skin takes more height than it is thick, up to so many times
@@ -182,11 +185,11 @@ class Shell:
     def lay(self, builder: Builder) -> None:
         """Lay the skins down as walls, joined along the chord and at both edges."""
         grid = self._grid()
-        for side in ("top", "bottom", "plate"):
+        for side in (*_OUTER, _INNER):
             for a, b in pairwise(grid):
-                self._segment(builder, side, a, b)  # type: ignore[arg-type]
+                self._segment(builder, side, a, b)
         for share in (0.0, self.end):
-            ends = [self.node(side, share) for side in ("top", "bottom")]  # type: ignore[arg-type]
+            ends = [self.node(side, share) for side in _OUTER]
             if ends[0] is not None and ends[1] is not None:
                 builder.link(ends[0], ends[1])
 
