@@ -19,6 +19,7 @@ from plansgen.patterns.typeface import width
 TEXT = 2.5
 SMALL = 1.8
 _REACHES = (4.0, 7.0, 12.0, 20.0, 30.0)  # lengths of leaders [mm]
+_SMALL = 150.0  # a part that needs its own room for its number [mm²]
 _SPOTS = 9  # places tried along each side of a region
 
 Floats = npt.NDArray[np.float64]
@@ -143,6 +144,7 @@ def number_pieces(
     marks = Markings(taken=list(taken))
     everything = shapely.union_all([polygon for _, polygon in shapes])
     shapely.prepare(everything)
+    small = shapely.union_all([polygon for _, polygon in shapes if polygon.area < _SMALL])
     for number, polygon in shapes:
         text = str(number)
         near = marks.near(polygon)
@@ -153,10 +155,10 @@ def number_pieces(
                 put_lines([text], height, spot, height, marks)
                 break
         else:
-            # Among crowded parts a number may stand on a neighbour; its leader says whose it is.
+            # In a crowd a number may stand on a large neighbour; its leader says whose it is.
             if not any(
                 number_beside(text, polygon, region, marks, around, reaches)
-                for around, reaches in ((everything, _REACHES[:2]), (Polygon(), _REACHES))
+                for around, reaches in ((everything, _REACHES[:2]), (small, _REACHES))
             ):
                 marks.unplaced[number, -1] = text
     return marks
