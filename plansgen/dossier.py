@@ -6,7 +6,9 @@
    (:mod:`plansgen.balance`).
 3. Flight: air, lattice, neutral point, stall, speeds, trim, control power, motions
    (:mod:`plansgen.flight`).
-4. Review: let the rules read the results, and write the trim-out guide (:mod:`plansgen.review`).
+4. Structure: loads, sections as built, reserve factors, joints, wires and booms
+   (:mod:`plansgen.structure`).
+5. Review: let the rules read the results, and write the trim-out guide (:mod:`plansgen.review`).
 
 The dossier is data: frozen, SI, and the same after a journey through JSON. Pages, figures and other
 programs read it and nothing else.
@@ -33,6 +35,7 @@ from plansgen.quantity import Quantity
 from plansgen.review.finding import Finding
 from plansgen.review.rules import review
 from plansgen.review.trim_out import TrimOut, trim_out_of
+from plansgen.structure.result import StructureResult, work_out_structure
 
 HEAVY = 0.250  # kg; many local rules begin here (common practice, no source)
 LARGE_SPAN = 2.0  # m; common practice, no source: hard to see the size of, needs room
@@ -51,7 +54,8 @@ class BuildTime:
 class Dossier:
     """Everything worked out about one revision of one design.
 
-    flight: None when it cannot be worked out; flight_refusal then says why, and there is no guide.
+    flight, structure: None when it cannot be worked out; flight_refusal and structure_refusal then
+    say why, and without flight there is no guide.
     """
 
     slug: str
@@ -67,6 +71,8 @@ class Dossier:
     balance: BalanceResult
     flight: FlightResult | None
     flight_refusal: str
+    structure: StructureResult | None
+    structure_refusal: str
     trim_out: TrimOut | None
     build_time: BuildTime
     facts: tuple[Fact, ...]
@@ -80,6 +86,7 @@ def work_out(design: Design) -> Dossier:
     airframe = build_airframe(file, design.section_points)
     balance = work_out_balance(file, airframe, design.materials)
     flight, refusal = _flight(file, airframe, balance)
+    structure, unknown = _structure(design, airframe, balance, flight)
     return Dossier(
         slug=design.slug,
         name=file.name,
@@ -94,6 +101,8 @@ def work_out(design: Design) -> Dossier:
         balance=balance,
         flight=flight,
         flight_refusal=refusal,
+        structure=structure,
+        structure_refusal=unknown,
         trim_out=trim_out_of(design, airframe, balance, flight) if flight else None,
         build_time=_build_time(design),
         facts=_facts(design, airframe, balance),
@@ -111,6 +120,19 @@ def _flight(
     except ValueError as reason:
         return None, str(reason)
     return flight, "" if flight else "nothing in the design has a mass"
+
+
+def _structure(
+    design: Design, airframe: Airframe, balance: BalanceResult, flight: FlightResult | None
+) -> tuple[StructureResult | None, str]:
+    """Whether it holds, or why nobody can say."""
+    if flight is None:
+        return None, "loads need the flight calculation, which could not be done"
+    try:
+        result = work_out_structure(design.file, airframe, balance, flight, design.materials)
+    except ValueError as reason:
+        return None, str(reason)
+    return result, "" if result else "no part that runs along a wing has a known strength"
 
 
 def earned_status(design: Design) -> Status:

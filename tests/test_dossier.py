@@ -64,6 +64,20 @@ def test_same_design_same_bytes() -> None:
     assert to_json(dossier_of(trainer())) == to_json(dossier_of(trainer()))
 
 
+def test_structure_or_why_not() -> None:
+    """Board and pine of the tests have a mass but no strength; packaged ones have."""
+    unknown = dossier_of(glider())
+    assert unknown.structure is None
+    assert "known strength" in unknown.structure_refusal
+    raw = glider()
+    raw["surfaces"]["wing"]["parts"] = [skin() | {"material": "foam-board-5mm"}]
+    known = dossier_of(raw)
+    assert known.structure is not None
+    assert known.structure_refusal == ""
+    assert [s.surface for s in known.structure.surfaces] == ["wing"]
+    assert any("fin" in note for note in known.structure.notes)
+
+
 def test_head_is_the_file() -> None:
     dossier = dossier_of(glider())
     assert (dossier.name, dossier.revision, dossier.skill) == ("Sanderling", "A", "first build")
@@ -92,6 +106,18 @@ def test_what_was_left_out_is_said() -> None:
         "flight.temperature": "the standard temperature of the field's height (ISO 2533)",
         "flight.least_margin": "a least static margin of 5 % of the mean chord "
         "(common practice, no source)",
+        "structure.limit_load": "a limit load factor of 4 "
+        "(estimate: lively turns and a firm pull-out)",
+        "structure.inverted_load": "half the limit load factor when pushed the other "
+        "way (estimate)",
+        "structure.top_speed": "the level top speed at full throttle, or three times the "
+        "stall speed (estimate)",
+        "structure.gust": "a gust of 4 m/s (estimate: a fresh day)",
+        "structure.sink": "a hard landing at 1.5 m/s of sink (estimate)",
+        "structure.reserve": "a reserve factor of 2 wanted (common practice, no source)",
+        "nesting.gap": "2 mm between parts on a sheet (common practice, no source)",
+        "nesting.margin": "5 mm between parts and the edge of a sheet (common practice, no source)",
+        "nesting.kerf": "a saw cut 1 mm wide through sticks (common practice, no source)",
     }
 
 
@@ -103,6 +129,15 @@ def test_what_was_given_is_not() -> None:
         "batteries": [battery()],
         "bay": {"from": 0, "to": 10, "z": 3},
         "flight": {"field_height": 20, "temperature": 12, "least_margin": 0.06},
+        "structure": {
+            "limit_load": 5,
+            "inverted_load": 2,
+            "top_speed": 20,
+            "gust": 3,
+            "sink": 1,
+            "reserve": 2.5,
+        },
+        "nesting": {"gap": 3, "margin": 6, "kerf": 1.2},
     }
     for each in raw["surfaces"].values():
         each["incidence"] = 0

@@ -52,10 +52,10 @@ class Build:
         members = Members(self.surface, self.parts, self.materials)
         return Half(members, tip=self.tip, damp=damp, reach=reach)
 
-    def changed(self, changes: Mapping[int, Part]) -> Build:
-        """The same with other parts at some places of the list."""
-        parts = tuple(changes.get(number, part) for number, part in enumerate(self.parts))
-        return Build(self.surface, parts, self.materials)
+    def changed(self, changes: Mapping[int, Part | None]) -> Build:
+        """The same with other parts at some places of the list, or none."""
+        parts = [changes.get(number, part) for number, part in enumerate(self.parts)]
+        return Build(self.surface, tuple(p for p in parts if p is not None), self.materials)
 
 
 class Half:

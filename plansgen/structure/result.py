@@ -27,7 +27,7 @@ from plansgen.library.models import DesignFile
 from plansgen.library.tables import Material
 from plansgen.quantity import Quantity
 from plansgen.structure.body_loads import End, beams_of, body_load
-from plansgen.structure.booms import BoomResult, Travel, work_out_booms
+from plansgen.structure.booms import BoomCase, BoomResult, Travel, work_out_booms
 from plansgen.structure.cases import LoadCase, cases_of
 from plansgen.structure.deflection import tip_stiffness
 from plansgen.structure.elastic import sheet_of, solid_of
@@ -44,6 +44,10 @@ from plansgen.structure.suggest_holds import Anew, other_suggestions
 from plansgen.structure.surface_strength import SHOWN, LoadedSurface, surface_strength
 from plansgen.structure.wires import Bracing, work_out_bracing
 
+_ALONG = (
+    *("xs", "shear", "bending", "side_shear", "side_bending"),
+    *("torque", "axial"),
+)
 _BODIES = ("fuselage", "pod")
 _MOST_BODY = 0.3  # of the half span: no body is wider than that
 
@@ -53,7 +57,8 @@ class StructureResult:
     """Everything about whether it holds.
 
     surfaces: wings first, then tails. bracing: without the loads that it leaves; those are in the
-    surfaces. unknown: parts of whose strength nothing is known. notes: what was left out and why.
+    surfaces. booms: loads along them of the worst case only. unknown: parts of whose strength
+    nothing is known. notes: what was left out and why.
     """
 
     wanted: Annotated[float, Quantity("1", "Reserve factor wanted", "structure-margin")]
@@ -191,7 +196,7 @@ class _Work:
     def static_test(self) -> StaticTest | None:
         """Of the first wing; None where bags cannot copy its pull-up."""
         wing = next(s for s in self.surfaces if s.role == "wing")
-        load = self.loads.get(SHOWN, {}).get(wing.key)
+        load = self.raw_loads.get(SHOWN, {}).get(wing.key)  # with struts and wires in place
         if load is None:
             return None
         loaded = self.loaded[wing.key]
@@ -204,7 +209,7 @@ class _Work:
                 load_factor=case.load_factor,
                 own=own,
                 support=loaded.body_edge,
-                deflection=loaded.bent(load).tip_up,
+                deflection=loaded.bent(self.loads[SHOWN][wing.key]).tip_up,
                 own_deflection=loaded.bent(own).tip_up,
             )
         except ValueError as reason:
@@ -302,7 +307,7 @@ def work_out_structure(
         joints=tuple(joints),
         hold_downs=tuple(holds),
         mounts=mounts,
-        booms=booms,
+        booms=tuple(_short(boom) for boom in booms),
         static_test=test,
         suggestions=other_suggestions(
             design, joints=joints, bracing=bracing, holds=holds, anew=work.anew
@@ -315,6 +320,16 @@ def work_out_structure(
 def _light(bracing: Bracing) -> Bracing:
     """The bracing without the loads that it leaves, which the surfaces tell."""
     return replace(bracing, cases=tuple(replace(case, loads={}) for case in bracing.cases))
+
+
+def _short(boom: BoomResult) -> BoomResult:
+    """A body with the loads along it of its worst case only; the others keep their answers."""
+
+    def shortened(case: BoomCase) -> BoomCase:
+        load = replace(case.load, **dict.fromkeys(_ALONG, ()))  # type: ignore[arg-type]
+        return case if case.case == boom.worst else replace(case, load=load, reserves=())
+
+    return replace(boom, cases=tuple(shortened(case) for case in boom.cases))
 
 
 def _unknown(work: _Work) -> tuple[str, ...]:

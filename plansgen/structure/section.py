@@ -13,7 +13,7 @@ Materials* (from memory).
 
 from __future__ import annotations
 
-import math
+import numpy as np
 
 from plansgen.structure.cells import analyse
 from plansgen.structure.cut import Cut, CutProperties, Piece, Place, Plate, Stress, Wall
@@ -70,12 +70,12 @@ def stresses(
     load = {"shear": shear, "bending": bending, "torque": torque, "chord_shear": chord_shear}
     loads = Loads.of([load | {"chord_bending": chord_bending, "axial": axial}])
     ((table, _),) = acting_tables(cut, loads)
-    stress = table.stress(loads)[:, 0].tolist()
-    worst: dict[tuple[str, str, str], tuple[float, int]] = {}
-    for row, (key, value, strength) in enumerate(
-        zip(table.rows, stress, table.strengths.tolist(), strict=True)
-    ):
-        if value > 0.0 or key[2] == "shear":
-            reserve = strength / value if value > 0.0 else math.inf
-            worst[key] = min(worst.get(key, (math.inf, row)), (reserve, row))
-    return tuple(table.made(row, stress[row]) for _, (_, row) in sorted(worst.items()))
+    stress = table.stress(loads)[:, 0]
+    reserve = np.full_like(stress, np.inf)
+    np.divide(table.strengths, stress, out=reserve, where=stress > 0.0)
+    found = []
+    for (_, _, kind), rows in table.groups:
+        row = int(rows[reserve[rows].argmin()])
+        if stress[row] > 0.0 or kind == "shear":
+            found.append(table.made(row, float(stress[row])))
+    return tuple(found)

@@ -227,11 +227,14 @@ class StressTable:
         )
 
     @cached_property
-    def rows(self) -> tuple[tuple[str, str, str], ...]:
-        """Part, material and kind of every row."""
+    def groups(self) -> tuple[tuple[tuple[str, str, str], NDArray[np.int_]], ...]:
+        """Rows by part, material and kind, in a fixed order."""
         kinds = [block.kind for block in self._blocks for _ in block.pieces]
         pieces = [self.cut.pieces[index] for index in self._pieces.tolist()]
-        return tuple((p.part, p.solid.name, kind) for p, kind in zip(pieces, kinds, strict=True))
+        groups: dict[tuple[str, str, str], list[int]] = {}
+        for row, (piece, kind) in enumerate(zip(pieces, kinds, strict=True)):
+            groups.setdefault((piece.part, piece.solid.name, kind), []).append(row)
+        return tuple((key, np.array(groups[key])) for key in sorted(groups))
 
 
 def _bows(piece: Piece) -> float:

@@ -28,8 +28,9 @@ STEP = 0.5e-3  # m; sizes that can be bought (common practice, no source)
 MUCH = 4.0  # times the wanted reserve: then something may be left off
 _WIDEST = 3.0  # times the width as built
 _HELPS = 1.1  # times the reserve as built: less is no help worth telling
-_MOST = 4  # times the count as built
-_WEAKEST, _FEW = 3, 5  # cuts looked at while solving
+_MOST = 3  # times the count as built
+_WEAKEST, _FEW = 2, 2  # cuts looked at while solving
+_THINNEST = 1e-3  # m; no thinner stick is advised
 _ROUND = 5e-3  # m; a spar's reach is told in these steps
 
 
@@ -49,12 +50,13 @@ class Judge:
         """Least reserve factor of one half in all cases."""
         return min((each.least for each in margins_of(half, self.loads, self.spans)), default=CAP)
 
-    def changed(self, number: int, part: Part, *, roughly: bool = False) -> float:
-        """Least reserve factor with another part in one place; it changes cuts along its run only.
+    def changed(self, number: int, part: Part | None, *, roughly: bool = False) -> float:
+        """Least reserve factor with another part, or none, in the place of one that runs along it.
 
-        roughly: look at few cuts, the weakest as built among them, for solving.
+        Only cuts along its run change. roughly: look at few of them, the weakest as built among
+        them, for solving.
         """
-        run = part.run
+        run = self.build.parts[number].run
         if run is None:
             return min(self.built, default=CAP)
         rows = list(zip(self.spans, self.built, strict=True))
@@ -90,7 +92,7 @@ class Wanted:
 def suggestions_for(
     wanted: Wanted, reach: Reach | None, sticks: Sequence[StickComparison]
 ) -> tuple[Suggestion, ...]:
-    """Every change to the surface itself that brings the wanted reserve, or comes closer to it."""
+    """Every change to the surface itself that brings the wanted reserve, else the most helpful."""
     if wanted.worst.reserve >= MUCH * wanted.reserve:
         return tuple(_lighter(wanted))
     if wanted.worst.reserve >= wanted.reserve:
@@ -99,9 +101,13 @@ def suggestions_for(
     for number, part in sticks_of(wanted.build, wanted.half):
         run = part.run
         if run is not None and run.from_ <= wanted.worst.span <= run.to:
-            found += [*_taller(wanted, number, part), *_wider(wanted, number, part)]
-            found += _more(wanted, number, part)
-    return tuple(found)
+            higher = tuple(_taller(wanted, number, part))
+            found += higher
+            if not any(one.reserve >= wanted.reserve for one in higher):
+                found += [*_wider(wanted, number, part), *_more(wanted, number, part)]
+    enough = tuple(one for one in found if one.reserve >= wanted.reserve)
+    best = sorted(found, key=lambda one: -one.reserve)[:1]
+    return enough or tuple(best)
 
 
 def mm(metres: float) -> str:
@@ -224,27 +230,30 @@ def _more(wanted: Wanted, number: int, part: Part) -> Iterator[Suggestion]:
 
 
 def _lighter(wanted: Wanted) -> Iterator[Suggestion]:
-    """A note where the reserve is far above what is wanted: the least stick that would do."""
+    """Notes where the reserve is far above what is wanted: what could be thinner, or left off."""
     for number, part in sticks_of(wanted.build, wanted.half):
+        without = wanted.judge.changed(number, None)
+        if without >= wanted.reserve:
+            words = (
+                f"Strong enough without {part.name}; keep it if it does something else, such as "
+                "holding a hinge or keeping sheet flat"
+            )
+            yield Suggestion("lighter", words, without)
+            continue
         size = part.size
         assert size is not None
         assert size.height is not None
         assert size.width is not None
         thin = "height" if size.height <= size.width else "width"
         now = min(size.height, size.width)
+        most = math.ceil((now - _THINNEST) / STEP - 1e-9)
 
         def change(steps: int, part: Part = part, thin: str = thin, now: float = now) -> Part:
-            return _resized(part, **{thin: steps * STEP - now})
+            return _resized(part, **{thin: _THINNEST + steps * STEP - now})
 
-        most = math.ceil(now / STEP - 1e-9) - 1
-        steps = _least_steps(
-            lambda k, change=change, number=number: wanted.judge.changed(  # type: ignore[misc]
-                number, change(k), roughly=True
-            ),
-            wanted.reserve,
-            most=most,
-        )
-        if steps is not None and (smaller := change(steps)).size is not None:
-            then = wanted.judge.changed(number, smaller)
-            words = f"Far stronger than wanted: {part.name} could be {_size(smaller.size)}"
-            yield Suggestion("lighter", words, then)
+        for steps in range(max(most, 0)):
+            then = wanted.judge.changed(number, change(steps))
+            if then >= wanted.reserve and (smaller := change(steps).size) is not None:
+                words = f"Far stronger than wanted: {part.name} could be {_size(smaller)}"
+                yield Suggestion("lighter", words, then)
+                break

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -79,7 +79,12 @@ def surface_strength(loaded: LoadedSurface, *, wanted: float) -> SurfaceStrength
     least = tuple(min(case.reserves[k] for case in cases) for k in range(len(loaded.spans)))
     judge = Judge(build, tuple(by_key.values()), loaded.spans, least)
     reach = reach_of(half, by_key[worst.case], loaded.spans, wanted=wanted)
-    sticks = compare_sticks(build, half, now=worst.reserve, least=judge.changed)
+    sticks = compare_sticks(
+        build,
+        half,
+        now=worst.reserve,
+        least=lambda number, part: judge.changed(number, part, roughly=True),
+    )
     ask = Wanted(build, half, judge, worst, wanted)
     shown = by_key.get(SHOWN, by_key[worst.case])
     return SurfaceStrength(
@@ -112,9 +117,9 @@ def _cases(loaded: LoadedSurface) -> tuple[CaseStrength, ...]:
             CaseStrength(
                 case=case,
                 spans=loaded.spans,
-                shear=tuple(row["shear"] for row in there),
-                bending=tuple(row["bending"] for row in there),
-                torque=tuple(row["torque"] for row in there),
+                shear=_plain(row["shear"] for row in there),
+                bending=_plain(row["bending"] for row in there),
+                torque=_plain(row["torque"] for row in there),
                 reserves=margin.reserves,
                 weakest=worst,
                 tip_deflection=bent.tip_up,
@@ -122,6 +127,11 @@ def _cases(loaded: LoadedSurface) -> tuple[CaseStrength, ...]:
             )
         )
     return tuple(found)
+
+
+def _plain(values: Iterable[float]) -> tuple[float, ...]:
+    """Six digits, which no load is known to."""
+    return tuple(float(f"{value:.6g}") for value in values)
 
 
 def _damp(

@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 
 from plansgen.airframe.build import LiftingSurface, station_at
 from plansgen.structure.cells import Analysis
-from plansgen.structure.cut import Cut
+from plansgen.structure.cut import Cut, Place
 from plansgen.structure.margins import Half, load_at
 from plansgen.structure.span_loads import SpanLoad
 from plansgen.structure.strength import CutPiece, CutView, PartShare
@@ -25,15 +25,16 @@ Array = NDArray[np.float64]
 def cut_views(
     surface: LiftingSurface, half: Half, load: SpanLoad, *, body_edge: float
 ) -> tuple[CutView, ...]:
-    """The section beside the body, at half of the span and just inside of the spar's end.
+    """The section beside the body; of a wing also at half of its span and at the spar's end.
 
     load: of the case that they show. body_edge: where the surface leaves the body. [m]
     """
     places = [("beside the body" if body_edge > 0.0 else "at the root", body_edge)]
-    places.append(("at half of the span", half.tip / 2))
     reach = half.members.reach
-    if 0.0 < reach < half.tip:
-        places.append(("just inside of the spar's end", half.beside(reach)[0]))
+    if surface.role == "wing":
+        places.append(("at half of the span", half.tip / 2))
+        if 0.0 < reach < half.tip:
+            places.append(("just inside of the spar's end", half.beside(reach)[0]))
     views = [cut_view(surface, half, load, title=title, span=span) for title, span in places]
     return tuple(view for view in views if view is not None)
 
@@ -77,13 +78,18 @@ def _pieces(cut: Cut, found: Analysis, curvature: Array, *, even: float) -> tupl
         CutPiece(
             part=piece.part,
             material=piece.solid.name,
-            start=piece.start,
-            end=piece.end,
+            start=_rounded(piece.start),
+            end=_rounded(piece.end),
             thickness=piece.thickness,
-            stress=stress,
+            stress=float(f"{stress:.4g}"),
         )
         for piece, stress in zip(cut.pieces, most.tolist(), strict=True)
     )
+
+
+def _rounded(place: Place) -> Place:
+    """To a micrometre; finer is no drawing."""
+    return (round(place[0], 6), round(place[1], 6))
 
 
 def _shares(cut: Cut, found: Analysis, curvature: Array) -> tuple[PartShare, ...]:
