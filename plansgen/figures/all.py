@@ -5,18 +5,26 @@ from __future__ import annotations
 from plansgen.dossier import Dossier
 from plansgen.figures.balance_diagram import draw_balance
 from plansgen.figures.balance_line import draw_balance_line
+from plansgen.figures.bracing_drawing import draw_bracing
 from plansgen.figures.card import draw_card
+from plansgen.figures.cuts_drawing import draw_cuts
 from plansgen.figures.elevator_chart import draw_elevator, has_elevator
 from plansgen.figures.front_view import draw_front
+from plansgen.figures.loads_chart import draw_loads
 from plansgen.figures.mass_chart import draw_masses
 from plansgen.figures.plan_view import draw_plan
+from plansgen.figures.reach_chart import draw_reach
+from plansgen.figures.reserve_chart import draw_reserve
 from plansgen.figures.save import Drawing
 from plansgen.figures.side_view import draw_side
 from plansgen.figures.speed_chart import draw_speeds
 from plansgen.figures.stall_chart import draw_stall
+from plansgen.figures.static_test_drawing import draw_static_test
+from plansgen.figures.strength_cases import surface_shown
 from plansgen.figures.trim_chart import draw_trim
 from plansgen.flight.result import FlightResult
 from plansgen.library.design import Design
+from plansgen.structure.result import StructureResult
 
 
 def draw_all(design: Design, dossier: Dossier) -> dict[str, Drawing]:
@@ -28,6 +36,8 @@ def draw_all(design: Design, dossier: Dossier) -> dict[str, Drawing]:
         drawings += [draw_balance(dossier), draw_masses(dossier)]
     if dossier.flight is not None:
         drawings += _flight_drawings(dossier, dossier.flight)
+    if dossier.structure is not None and dossier.structure.surfaces:
+        drawings += _strength_drawings(dossier, dossier.structure)
     return {drawing.name: drawing for drawing in drawings}
 
 
@@ -38,3 +48,19 @@ def _flight_drawings(dossier: Dossier, flight: FlightResult) -> list[Drawing]:
     if has_elevator(flight):
         drawings.append(draw_elevator(dossier, flight))
     return [*drawings, draw_trim(dossier, flight)]
+
+
+def _strength_drawings(dossier: Dossier, structure: StructureResult) -> list[Drawing]:
+    """Charts of the strength of the weakest wing; bracing and bench test where there are any."""
+    main = surface_shown(dossier.airframe, structure.surfaces)
+    drawings = [
+        draw_loads(dossier, main),
+        draw_reserve(dossier, main, wanted=structure.wanted),
+        draw_reach(dossier, main),
+        draw_cuts(dossier, main),
+    ]
+    if structure.bracing is not None:
+        drawings.append(draw_bracing(dossier, structure.bracing))
+    if structure.static_test is not None:
+        drawings.append(draw_static_test(dossier, structure.static_test))
+    return [drawing for drawing in drawings if drawing is not None]

@@ -36,6 +36,7 @@ FAILURES = {
     "wrinkling": "wrinkling",
     "buckling": "buckling",
 }
+_AT_ROOT = 1e-3  # m
 _DIGITS = (1.0, 2.0, 5.0)
 
 
@@ -83,7 +84,8 @@ def number(value: float) -> str:
 
 def where_words(place: Weakest) -> str:
     """Where the weakest place is and what gives there."""
-    return f"{mm(place.span)} mm out: {FAILURES[place.kind]} of {short(place.part)}"
+    where = f"{mm(place.span)} mm out" if place.span >= _AT_ROOT else "at the root"
+    return f"{where}: {FAILURES[place.kind]} of {short(place.part)}"
 
 
 def short(part: str) -> str:

@@ -19,6 +19,7 @@ from plansgen.site.flight_page import flight_context
 from plansgen.site.format import plain
 from plansgen.site.numbers import Numbers
 from plansgen.site.steps import markdown, step_views
+from plansgen.site.strength_page import strength_context
 
 UP = "../../"  # from a design's page to the top of the site
 
@@ -75,6 +76,8 @@ TABS = (
     Tab("Balance", "balance.html", "design-balance.md.j2"),
     Tab("Flight", "flight.html", "design-flight.md.j2", needs="flight"),
     Tab("First flights", "first-flights.html", "design-trim.md.j2", needs="flight"),
+    Tab("Strength", "strength.html", "design-strength.md.j2", needs="strength"),
+    Tab("Bench test", "static-test.html", "design-static-test.md.j2", needs="bench test"),
     Tab("Drawings", "drawings.html", "design-drawings.md.j2"),
     Tab("Build", "build.html", "design-build.md.j2", needs="steps"),
     Tab("Safety", "safety.html", "design-safety.md.j2"),
@@ -93,7 +96,14 @@ class MaterialView:
 
 def _tabs(design: Design, dossier: Dossier) -> tuple[Tab, ...]:
     """The pages that this design has something for."""
-    has = {"": True, "steps": bool(design.steps), "flight": dossier.flight is not None}
+    structure = dossier.structure
+    has = {
+        "": True,
+        "steps": bool(design.steps),
+        "flight": dossier.flight is not None,
+        "strength": structure is not None or bool(dossier.structure_refusal),
+        "bench test": structure is not None and structure.static_test is not None,
+    }
     return tuple(tab for tab in TABS if has[tab.needs])
 
 
@@ -147,6 +157,7 @@ def page_context(
     states = [loading.state for loading in dossier.balance.loadings]
     return {
         **flight_context(dossier),
+        **strength_context(dossier),
         "dossier": dossier,
         "n": numbers,
         "up": UP,

@@ -8,13 +8,17 @@ from typing import Any
 
 from plansgen.dossier import Dossier
 from plansgen.figures.strength_cases import FAILURES, surface_shown
-from plansgen.site.format import plain, show
+from plansgen.site.format import GAP, plain, show
 from plansgen.structure.booms import BoomCase, BoomResult
+from plansgen.structure.cases import LoadCase
 from plansgen.structure.reserve import CAP
 from plansgen.structure.result import StructureResult
 from plansgen.structure.static_test import LoadStep, StaticTest
 from plansgen.structure.strength import CaseStrength, Reach, Suggestion, SurfaceStrength, Weakest
 
+_AT_ROOT = 1e-3  # m
+_NEAR_TIP = 0.05  # of the half span
+_LEAST_READ = 0.003  # m; less than this no ruler tells on a soft edge
 LINK = "pull-up"  # the case whose tip deflection is told first
 ENDS = {"nose": "ahead of the wing", "tail": "behind the wing"}
 
@@ -34,7 +38,12 @@ def _length(metres: float) -> str:
 
 def where_text(place: Weakest) -> str:
     """Where a surface gives first, and how."""
-    return f"{_length(place.span)} out, {FAILURES[place.kind]} of {place.part}"
+    return f"{_out(place.span)}, {FAILURES[place.kind]} of {place.part}"
+
+
+def _out(span: float) -> str:
+    """A distance from the root, in words."""
+    return "at the root" if span < _AT_ROOT else f"{_length(span)} out"
 
 
 def case_titles(structure: StructureResult) -> Mapping[str, str]:
@@ -68,7 +77,7 @@ def _each(structure: StructureResult) -> Iterator[Link]:
         name = brace.part if brace.name in brace.part else f"{brace.name}, {brace.part}"
         yield Link(name, brace, "reserve", brace.worst_case, "wires")
     for joint in structure.joints:
-        name = f"{joint.part}, {_length(joint.span)} out"
+        name = f"{joint.part}, {_out(joint.span)}"
         yield Link(name, joint, "brace_reserve", joint.case, "joints")
         if joint.glue_reserve is not None:
             yield Link(f"glue of {name}", joint, "glue_reserve", joint.case, "joints")
@@ -157,6 +166,11 @@ def reach_words(reach: Reach | None) -> str:
 
 def end_words(reach: Reach, tip: float) -> str:
     """What happens at the spar's end."""
+    if not end_matters(reach, tip):
+        return (
+            f"The spar ends {_length(tip - reach.now)} from the tip, where there is hardly any "
+            "bending left; how it ends is no matter."
+        )
     left = reach.stiffness_out / reach.stiffness_in
     words = (
         f"At the spar's end the bending stiffness falls from "
@@ -166,9 +180,12 @@ def end_words(reach: Reach, tip: float) -> str:
         f"{reserve_text(reach.skin_reserve)}, or {reserve_text(reach.blunt_reserve)} where the "
         "spar is cut off square."
     )
-    if tip - reach.now < 0.05 * tip:
-        return f"{words} So near to the tip that matters little."
     return f"{words} Taper its last hand's breadth to nothing, so that the skin takes over slowly."
+
+
+def end_matters(reach: Reach, tip: float) -> bool:
+    """Whether the spar ends far enough from the tip for its end to be of interest."""
+    return tip - reach.now >= _NEAR_TIP * tip
 
 
 def _percent(share: float) -> str:
@@ -239,6 +256,8 @@ def strength_context(dossier: Dossier) -> Mapping[str, Any]:
         "other_surfaces": [s for s in structure.surfaces if s is not main],
         "reach_words": reach_words(main.reach),
         "end_words": end_words(main.reach, tip) if main.reach else "",
+        "end_matters": bool(main.reach and end_matters(main.reach, tip)),
+        "speed_text": speed_text,
         "boom_rows": boom_rows(structure),
         "advice": advice_of(structure),
         "gaps": gaps_of(structure),
@@ -256,6 +275,11 @@ def root_bending(case: CaseStrength) -> str:
     return show(case.bending[0], "N m").metric
 
 
+def speed_text(case: LoadCase) -> str:
+    """Speed of a case, in a table; a dash at rest."""
+    return f"{plain(case.speed, 1)}{GAP}m/s" if case.speed else "–"
+
+
 def bag_texts(step: LoadStep) -> list[str]:
     """The bags of one step, from the root outwards."""
     return [show(mass, "kg").metric for mass in step.bags]
@@ -265,7 +289,13 @@ def _test_context(test: StaticTest | None) -> Mapping[str, Any]:
     if test is None:
         return {"test": None}
     width = _length(2 * test.support) if test.support > 0.0 else "a hand"
-    return {"test": test, "bag_texts": bag_texts, "support_width": width}
+    down = test.steps[-1].deflection
+    return {
+        "test": test,
+        "bag_texts": bag_texts,
+        "support_width": width,
+        "hardly_bends": down is not None and down < _LEAST_READ,
+    }
 
 
 def _case(cases: Sequence[CaseStrength], key: str) -> CaseStrength | None:
