@@ -9,7 +9,7 @@ from itertools import pairwise
 import numpy as np
 
 from plansgen.airframe.bodies import FramePoint
-from plansgen.airframe.build import BodyPart, LiftingSurface, cut
+from plansgen.airframe.build import BodyPart, LiftingSurface, cut, station_at
 from plansgen.airframe.planform import StationPoint, chord_point, integral, panel_tilts
 from plansgen.airframe.sections import Outline
 from plansgen.balance.elements import (
@@ -22,7 +22,7 @@ from plansgen.balance.elements import (
     simplex,
     together,
 )
-from plansgen.library.models import Part, Point, Run, StickSize
+from plansgen.library.models import Part, Point, Ribs, Run, StickSize
 from plansgen.library.tables import Material
 
 # --- how much of it there is -----------------------------------------------------------------
@@ -73,6 +73,8 @@ def size_along(part: Part, share: float) -> StickSize | None:
 
 # --- where it is -----------------------------------------------------------------------------
 
+
+Vertex2 = tuple[float, float]
 
 _GIRTHS: dict[str, Callable[[StationPoint], float]] = {
     "plate": lambda s: s.chord,
@@ -134,6 +136,30 @@ def _surface_sheet(surface: LiftingSurface, part: Part) -> tuple[float, Moments]
         area += piece
         moments += lamina.scaled(piece / lamina.mass)
     return area, moments
+
+
+def rib_places(surface: LiftingSurface, ribs: Ribs) -> list[tuple[float, Vertex, float]]:
+    """Span, middle and enclosed area of each rib: the whole section there, before slots. [m, m²]"""
+    found = []
+    for span in ribs.at:
+        station = station_at(surface.stations, span)
+        outer = next((s for s in surface.stations[1:] if span < s.span), surface.stations[-1])
+        tilt = panel_tilts(surface.stations)[surface.stations.index(outer)]
+        share, rise = _middle(station.outline)
+        x, y, z = chord_point(station, share=share, tilt=tilt)
+        up = rise * station.chord
+        place = (x, y - up * math.sin(tilt), z + up * math.cos(tilt))
+        found.append((span, place, station.enclosed * station.chord**2))
+    return found
+
+
+def _middle(outline: Outline) -> Vertex2:
+    """Centroid of the area inside a section, in chords."""
+    x, z = np.asarray(outline).T
+    turn = x * np.roll(z, -1) - np.roll(x, -1) * z
+    area = turn.sum() * 3
+    centre = [((v + np.roll(v, -1)) * turn).sum() / area for v in (x, z)]
+    return float(centre[0]), float(centre[1])
 
 
 _Path = tuple[list[Vertex], list[float]]  # places, and how far along the run each lies
@@ -227,9 +253,13 @@ def placed(part: Part, owner: LiftingSurface | BodyPart | None) -> Placed:
     if part.line is not None:
         points = [vertex(point) for point in part.line]
         return _path_length(points), polyline(points, _path_length(points)), False
-    amount = float(part.area if part.area is not None else part.length or 0.0)
-    place = simplex([vertex(part.at or Point())], amount)
-    return amount, place, part.area is not None
+    if part.ribs is not None:
+        assert isinstance(owner, LiftingSurface)  # the model refuses ribs elsewhere
+        ribs = rib_places(owner, part.ribs)
+        return sum(a for _, _, a in ribs), together(simplex([p], a) for _, p, a in ribs), True
+    area = part.own_area
+    amount = float(area if area is not None else part.length or 0.0)
+    return amount, simplex([vertex(part.at or Point())], amount), area is not None
 
 
 _NODES, _WEIGHTS = np.polynomial.legendre.leggauss(3)  # exact to the fifth power

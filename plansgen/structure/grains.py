@@ -24,6 +24,7 @@ from plansgen.balance.placing import (
     cross_section,
     linear_density,
     placed,
+    rib_places,
 )
 from plansgen.balance.result import BalanceResult
 from plansgen.library.models import Component, DesignFile, Part, Run
@@ -222,6 +223,11 @@ def _part(part: Part, owner: LiftingSurface | BodyPart | None) -> list[Grain]:
         x0, y0, z0 = owner.origin
         ends = [(x0 + x, y0 + part.run.y, z0 + part.run.z) for x in (part.run.from_, part.run.to)]
         return _line(ends, key, part.name, pair)
+    if part.ribs is not None and isinstance(owner, LiftingSurface):
+        return [
+            Grain(area, place, key, part.name, pair, span)
+            for span, place, area in rib_places(owner, part.ribs)
+        ]
     if part.line is not None:
         grains = _line([(p.x, p.y, p.z) for p in part.line], key, part.name, pair)
     else:

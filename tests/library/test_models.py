@@ -190,14 +190,35 @@ REFUSED: dict[str, tuple[Change, str]] = {
         "bore must be smaller",
     ),
     # --- parts
-    "no amount": (part(), "give one of cover, run, line, area, length, not none"),
+    "no amount": (
+        part(),
+        "ribs, plate, outline, area, length, not none",
+    ),
     "two amounts": (
         part(cover="plate", area=100, at={"x": 0}),
-        "give one of cover, run, line, area, length, not cover and area",
+        "outline, area, length, not cover and area",
     ),
     "area without a place": (part(area="2 dm2"), "area needs at"),
     "length without a place": (part(length=50), "length needs at"),
-    "share of a stick": (part(**RUN, share=0.5), "share goes with cover or area"),
+    "share of a stick": (part(**RUN, share=0.5), "share goes with sheet"),
+    "ribs out of order": (part(ribs={"at": [50, 40]}), "at must rise from rib to rib"),
+    "two names for one rib": (
+        part(ribs={"at": [50], "names": ["R1", "R2"]}),
+        "2 names for 1 ribs",
+    ),
+    "rib beyond the tip": (part(ribs={"at": [0, 501]}), "parts[0].ribs.at ends at 501 mm"),
+    "ribs of a body": (
+        put("bodies", "fuselage", parts=[{"name": "r", "material": "board", "ribs": {"at": [5]}}]),
+        "bodies.fuselage.parts[0]: ribs go with a surface",
+    ),
+    "rectangle without a place": (
+        part(plate={"length": 50, "width": 20}),
+        "plate needs at",
+    ),
+    "outline of no area": (
+        part(outline=[[0, 0], [50, 0], [20, 0]], at={"x": 0}),
+        "outline must enclose an area",
+    ),
     "a skin lies nowhere": (part(cover="plate", lies="top"), "lies goes with run"),
     "a stick reaches over no chord": (
         part(**RUN, **SIZE, over={"from": 0, "to": 0.3}),
@@ -250,10 +271,10 @@ REFUSED: dict[str, tuple[Change, str]] = {
         put("bodies", "fuselage", parts=[skin("all", to=50)]),
         "bodies.fuselage.parts[0]: from and to go with cover on a surface",
     ),
-    "cover of nothing": (loose(cover="all"), "parts[0]: cover and run belong to a surface or body"),
+    "cover of nothing": (loose(cover="all"), "parts[0]: cover, run and ribs belong to a"),
     "run along nothing": (
         loose(run={"from": 0, "to": 9}, **SIZE),
-        "parts[0]: cover and run belong",
+        "parts[0]: cover, run and ribs belong",
     ),
     "weighed nowhere": (
         put("surfaces", "wing", measured_at={"x": 5}),

@@ -47,6 +47,8 @@ from plansgen.library.models.parts import (
     Lies,
     Over,
     Part,
+    Rectangle,
+    Ribs,
     Run,
     StickSize,
 )
@@ -96,6 +98,8 @@ __all__ = [
     "Part",
     "Point",
     "Prose",
+    "Rectangle",
+    "Ribs",
     "Run",
     "Section",
     "SectionField",

@@ -139,11 +139,13 @@ class DesignFile(FileModel):
                     raise ValueError(
                         f"bodies.{key}.parts[{number}]: from and to go with cover on a surface"
                     )
+                if part.ribs is not None:
+                    raise ValueError(f"bodies.{key}.parts[{number}]: ribs go with a surface")
         for number, part in enumerate(self.parts):
-            if part.cover is not None or part.run is not None:
+            if part.cover is not None or part.run is not None or part.ribs is not None:
                 raise ValueError(
-                    f"parts[{number}]: cover and run belong to a surface or body; "
-                    "here give line, area or length"
+                    f"parts[{number}]: cover, run and ribs belong to a surface or body; "
+                    "here give line, plate, outline, area or length"
                 )
         return self
 

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from typing import Literal, Self
+from collections.abc import Sequence
+from itertools import pairwise
+from typing import Annotated, Literal, Self
 
 from pydantic import Field
 from pydantic import model_validator as check
@@ -72,6 +74,35 @@ class Over(FileModel):
         return self
 
 
+class Ribs(FileModel):
+    """Ribs at spans of a surface: its section there, less what lies on it and runs through."""
+
+    at: tuple[NonNegativeLength, ...] = Field(
+        min_length=1, max_length=100, description="Where each stands, along the surface."
+    )
+    names: tuple[Line, ...] | None = Field(
+        None, description="What each is called, in that order. Left out: numbered."
+    )
+
+    @check(mode="after")
+    def _in_order(self) -> Self:
+        if any(b <= a for a, b in pairwise(self.at)):
+            raise ValueError("at must rise from rib to rib")
+        if self.names is not None and len(self.names) != len(self.at):
+            raise ValueError(f"{len(self.names)} names for {len(self.at)} ribs")
+        return self
+
+
+class Rectangle(FileModel):
+    """A rectangular piece of sheet."""
+
+    length: PositiveLength = Field(description="Its length; grain along runs this way.")
+    width: PositiveLength = Field(description="Its width.")
+
+
+Corner = Annotated[tuple[Length, Length], Field(description="x and y.")]
+
+
 Cover = Literal[
     "plate",
     "both skins",
@@ -88,11 +119,22 @@ SURFACE_COVERS = ("plate", "both skins", "top skin", "bottom skin")
 BODY_COVERS = ("all", "sides", "top", "bottom", "front", "rear")
 
 
+SMALLEST_AREA = 1e-8
+"""Less than this cannot be cut. [m²]"""
+
+
+def shoelace(corners: Sequence[tuple[float, float]]) -> float:
+    """Area that straight lines from corner to corner enclose. [m²]"""
+    pairs = zip(corners, (*corners[1:], corners[0]), strict=True)
+    return abs(sum(ax * by - bx * ay for (ax, ay), (bx, by) in pairs)) / 2
+
+
 class Part(FileModel):
     """Something built from material. Its mass is worked out unless it has been weighed.
 
     How much there is of it: ``cover`` (area from the airframe), ``run`` (length along it),
-    ``line`` (length between points), or plainly ``area`` or ``length`` with a place ``at``.
+    ``line`` (length between points), ``ribs`` (sections of the surface), or with a place ``at``:
+    ``plate`` (a rectangle), ``outline`` (points), or plainly ``area`` or ``length``.
     """
 
     name: Line = Field(description="What a builder calls it.")
@@ -108,6 +150,16 @@ class Part(FileModel):
     )
     area: Area | None = Field(None, description="Area of sheet, one piece.")
     length: PositiveLength | None = Field(None, description="Length of stick, one piece.")
+    ribs: Ribs | None = Field(
+        None, description="On a surface: ribs at spans, cut from the section there."
+    )
+    plate: Rectangle | None = Field(None, description="A rectangle of sheet, one piece.")
+    outline: tuple[Corner, ...] | None = Field(
+        None,
+        min_length=3,
+        max_length=500,
+        description="Corners of a piece of sheet in order, as x and y; taken as drawn.",
+    )
     at: Point | None = Field(None, description="Where the middle of it lies, from the datum.")
     size: StickSize | None = Field(None, description="Cross-section of a stick, tube or wire.")
     size_out: StickSize | None = Field(
@@ -158,16 +210,18 @@ class Part(FileModel):
 
     @check(mode="after")
     def _one_amount(self) -> Self:
-        amounts = ("cover", "run", "line", "area", "length")
+        amounts = ("cover", "run", "line", "ribs", "plate", "outline", "area", "length")
         given = [name for name in amounts if getattr(self, name) is not None]
         if len(given) != 1:
             raise ValueError(
                 f"give one of {', '.join(amounts)}, not {' and '.join(given) or 'none'}"
             )
-        if given[0] in ("area", "length") and self.at is None:
+        if given[0] in ("plate", "outline", "area", "length") and self.at is None:
             raise ValueError(f"{given[0]} needs at: the place of its middle")
         if given[0] in ("run", "line", "length") and self.share != 1.0:
-            raise ValueError("share goes with cover or area")
+            raise ValueError("share goes with sheet: cover, ribs, plate, outline or area")
+        if self.outline is not None and shoelace(self.outline) < SMALLEST_AREA:
+            raise ValueError("outline must enclose an area")
         if self.share == 0.0:
             raise ValueError("share must be above 0; leave out a part that is not there")
         if self.line is not None and len(set(self.line)) == 1:
@@ -177,6 +231,13 @@ class Part(FileModel):
         if self.from_ is not None and self.to is not None and self.to <= self.from_:
             raise ValueError("to must lie outboard of from")
         return self
+
+    @property
+    def own_area(self) -> float | None:
+        """Area of a piece of sheet that is given by itself, before ``share``. [m²]"""
+        if self.plate is not None:
+            return self.plate.length * self.plate.width
+        return shoelace(self.outline) if self.outline is not None else self.area
 
     @check(mode="after")
     def _structure_where_it_belongs(self) -> Self:

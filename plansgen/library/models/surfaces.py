@@ -160,6 +160,11 @@ class Surface(Component):
             ends.append((f"parts[{number}]", part.from_ or 0.0, part.to or self.span))
             if part.run is not None:
                 ends.append((f"parts[{number}].run", part.run.from_, part.run.to))
+            if part.ribs is not None and part.ribs.at[-1] > span:
+                raise ValueError(
+                    f"parts[{number}].ribs.at ends at {part.ribs.at[-1] * 1000:g} mm, but the "
+                    f"surface at {self.span * 1000:g} mm along its span"
+                )
         for where, start, end in ends:
             if start < 0.0 or end > span or start >= span - 2e-9:
                 raise ValueError(
