@@ -46,9 +46,11 @@ class Judge:
     spans: tuple[float, ...]
     built: tuple[float, ...]
 
-    def half(self, half: Half) -> float:
-        """Least reserve factor of one half in all cases."""
-        return min((each.least for each in margins_of(half, self.loads, self.spans)), default=CAP)
+    def reach(self, half: Half, to: float) -> float:
+        """Least reserve factor in all cases with the spar ending elsewhere. [m]"""
+        spans = sorted({*self.spans, *half.beside(to)})
+        found = margins_of(half.other(reach=to), self.loads, spans)
+        return min((each.least for each in found), default=CAP)
 
     def changed(self, number: int, part: Part | None, *, roughly: bool = False) -> float:
         """Least reserve factor with another part, or none, in the place of one that runs along it.
@@ -119,7 +121,7 @@ def _further(wanted: Wanted, reach: Reach | None) -> Iterator[Suggestion]:
     if reach is None or reach.least is None or reach.least <= reach.now:
         return
     to = min(math.ceil(reach.least / _ROUND - 1e-9) * _ROUND, wanted.half.tip)
-    then = wanted.judge.half(wanted.half.other(reach=to))
+    then = wanted.judge.reach(wanted.half, to)
     words = f"Let the spar reach {mm(to)} mm from the middle; it ends at {mm(reach.now)} mm now"
     yield from wanted.told("reach", words, then)
 

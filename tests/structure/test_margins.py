@@ -82,7 +82,7 @@ def test_nothing_loaded_is_capped_and_has_no_weakest_place() -> None:
 
 
 def test_nothing_of_known_strength_is_not_judged() -> None:
-    half = half_of(Hand(lambda span, damp, reach: Cut(span, ())), TIP)
+    half = half_of(Hand(lambda span, *_: Cut(span, ())), TIP)
     assert margins(half, load_of(lambda _: 1.0, tip=TIP), (0.0, 0.1)).worst is None
 
 
