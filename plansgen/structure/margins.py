@@ -8,6 +8,7 @@ Design of Flight Vehicle Structures*.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
@@ -22,7 +23,7 @@ from plansgen.structure.members import Members
 from plansgen.structure.reserve import CAP
 from plansgen.structure.span_loads import SpanLoad
 from plansgen.structure.strength import Weakest
-from plansgen.structure.stress_table import NAMES, Loads, acting_tables
+from plansgen.structure.stress_table import NAMES, Loads, StressTable, acting_tables
 
 Array = NDArray[np.float64]
 
@@ -146,17 +147,20 @@ class Margins:
 
 @dataclass
 class _Case:
-    """One case while its cuts come in."""
+    """One case while its cuts come in. worst: span, table, row, stress."""
 
     reserves: list[float]
-    worst: tuple[float, Stress] | None = None
+    worst: tuple[float, StressTable, int, float] | None = None
+    least: float = math.inf
     low: float = CAP
 
-    def add(self, place: int, span: float, stress: Stress, *, low: float) -> None:
-        self.reserves[place] = min(stress.reserve, CAP)
-        self.low = min(self.low, low)
-        if self.worst is None or stress.reserve < self.worst[1].reserve:
-            self.worst = (span, stress)
+    def done(self, spans: Sequence[float]) -> Margins:
+        """What was found."""
+        worst = None
+        if self.worst is not None:
+            span, table, row, stress = self.worst
+            worst = (span, table.made(row, stress))
+        return Margins(tuple(spans), tuple(self.reserves), worst, self.low)
 
 
 def margins_of(half: Half, loads: Sequence[SpanLoad], spans: Sequence[float]) -> list[Margins]:
@@ -172,14 +176,17 @@ def margins_of(half: Half, loads: Sequence[SpanLoad], spans: Sequence[float]) ->
         for table, numbers in acting_tables(cut, here) if cut.pieces else ():
             stress = table.stress(here.only(numbers))
             weak = table.strengths * np.maximum(0.0, 1.0 - SCATTER * table.spreads)
-            rows = _ratio(table.strengths, stress).argmin(axis=0).tolist()
-            lows = _ratio(weak, stress).min(axis=0).tolist()
+            reserve, low = _ratio(table.strengths, stress), _ratio(weak, stress)
+            rows = reserve.argmin(axis=0).tolist()
             for column, number in enumerate(numbers):
-                value = float(stress[rows[column], column])
-                if value > 0.0:
-                    worst = table.made(rows[column], value)
-                    found[number].add(place, span, worst, low=lows[column])
-    return [Margins(tuple(spans), tuple(c.reserves), c.worst, c.low) for c in found]
+                case, row = found[number], rows[column]
+                least = float(reserve[row, column])
+                case.reserves[place] = min(least, CAP)
+                case.low = min(case.low, float(low[:, column].min()))
+                if least < case.least:
+                    case.least = least
+                    case.worst = (span, table, row, float(stress[row, column]))
+    return [case.done(spans) for case in found]
 
 
 def _ratio(strengths: Array, stress: Array) -> Array:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from bisect import bisect_right
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -76,6 +77,10 @@ class Profile:
     def _known(self) -> dict[float, tuple[float, float]]:
         return {}
 
+    @cached_property
+    def _steep(self) -> dict[tuple[float, int], float]:
+        return {}
+
     def heights(self, share: float) -> tuple[float, float]:
         """Lower and upper outside at a share of the chord. [m]"""
         if share not in self._known:
@@ -92,10 +97,13 @@ class Profile:
 
     def steepness(self, share: float, side: int) -> float:
         """Height that a sheet takes there for its thickness; side 0 below, 1 above."""
-        step = 0.01
-        a, b = max(share - step, 0.0), min(share + step, 1.0)
-        rise = self.heights(b)[side] - self.heights(a)[side]
-        return float(min(np.hypot(1.0, rise / ((b - a) * self.chord)), _STEEPEST))
+        if (share, side) not in self._steep:
+            step = 0.01
+            a, b = max(share - step, 0.0), min(share + step, 1.0)
+            rise = self.heights(b)[side] - self.heights(a)[side]
+            slope = rise / ((b - a) * self.chord)
+            self._steep[share, side] = min(math.hypot(1.0, slope), _STEEPEST)
+        return self._steep[share, side]
 
 
 def profile_at(stations: Sequence[StationPoint], span: float) -> Profile:
