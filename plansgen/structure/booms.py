@@ -25,7 +25,7 @@ from plansgen.structure.body_loads import BodyLoad, End
 from plansgen.structure.cut import Cut, CutProperties, Stress
 from plansgen.structure.deflection import bent, twisted
 from plansgen.structure.reserve import CAP
-from plansgen.structure.section import properties, stresses
+from plansgen.structure.section import properties, weakest_stress
 
 CutAt = Callable[[float], Cut]
 
@@ -111,16 +111,11 @@ def bend_body(load: BodyLoad, cut_at: CutAt) -> BoomCase | None:
 
 
 def _worst(cut: Cut, load: BodyLoad, number: int) -> Stress | None:
-    found = stresses(
-        cut,
-        shear=load.shear[number],
-        bending=load.bending[number],
-        torque=load.torque[number],
-        chord_shear=load.side_shear[number],
-        chord_bending=load.side_bending[number],
-        axial=load.axial[number],
+    names = {"side_shear": "chord_shear", "side_bending": "chord_bending"}
+    along = ("shear", "bending", "torque", "side_shear", "side_bending", "axial")
+    return weakest_stress(
+        cut, {names.get(name, name): getattr(load, name)[number] for name in along}
     )
-    return min(found, key=lambda stress: stress.reserve, default=None)
 
 
 def _moved(load: BodyLoad, stiff: Sequence[CutProperties]) -> dict[str, float]:

@@ -13,11 +13,14 @@ Materials* (from memory).
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 import numpy as np
+from numpy.typing import NDArray
 
 from plansgen.structure.cells import analyse
 from plansgen.structure.cut import Cut, CutProperties, Piece, Place, Plate, Stress, Wall
-from plansgen.structure.stress_table import Loads, acting_tables
+from plansgen.structure.stress_table import Loads, StressTable, acting_tables
 
 __all__ = [
     "Cut",
@@ -29,7 +32,10 @@ __all__ = [
     "Wall",
     "properties",
     "stresses",
+    "weakest_stress",
 ]
+
+Array = NDArray[np.float64]
 
 
 def properties(cut: Cut) -> CutProperties:
@@ -68,14 +74,33 @@ def stresses(
         ValueError: nothing of known strength is cut.
     """
     load = {"shear": shear, "bending": bending, "torque": torque, "chord_shear": chord_shear}
-    loads = Loads.of([load | {"chord_bending": chord_bending, "axial": axial}])
-    ((table, _),) = acting_tables(cut, loads)
-    stress = table.stress(loads)[:, 0]
-    reserve = np.full_like(stress, np.inf)
-    np.divide(table.strengths, stress, out=reserve, where=stress > 0.0)
+    table, stress, reserve = _under(cut, load | {"chord_bending": chord_bending, "axial": axial})
     found = []
     for (_, _, kind), rows in table.groups:
         row = int(rows[reserve[rows].argmin()])
         if stress[row] > 0.0 or kind == "shear":
             found.append(table.made(row, float(stress[row])))
     return tuple(found)
+
+
+def weakest_stress(cut: Cut, load: Mapping[str, float]) -> Stress | None:
+    """The one of :func:`stresses` with the least reserve factor; None where nothing is stressed.
+
+    load: by the names of the arguments there.
+
+    Raises:
+        ValueError: nothing of known strength is cut.
+    """
+    table, stress, reserve = _under(cut, load)
+    row = int(reserve.argmin())
+    return table.made(row, float(stress[row])) if stress[row] > 0.0 else None
+
+
+def _under(cut: Cut, load: Mapping[str, float]) -> tuple[StressTable, Array, Array]:
+    """The table that holds, and stress and reserve factor of its rows."""
+    loads = Loads.of([load])
+    ((table, _),) = acting_tables(cut, loads)
+    stress = table.stress(loads)[:, 0]
+    reserve = np.full_like(stress, np.inf)
+    np.divide(table.strengths, stress, out=reserve, where=stress > 0.0)
+    return table, stress, reserve

@@ -10,6 +10,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
+from functools import cache
 
 from plansgen.library.models.parts import Part, StickSize
 from plansgen.structure.compare import fits_in, sticks_of
@@ -164,10 +165,15 @@ def _grown(
     if most < 1:
         return None
 
+    @cache
     def reserve(steps: int) -> float:
         return wanted.judge.changed(number, change(steps), roughly=True)
 
-    steps = _least_steps(reserve, wanted.reserve, most=most) or most
+    steps = _least_steps(reserve, wanted.reserve, most=most)
+    if steps is None:
+        steps = most
+        if reserve(most) < _HELPS * wanted.worst.reserve:
+            return None
     then = wanted.judge.changed(number, change(steps))
     if then < wanted.reserve and steps < most:  # at a place not looked at while solving
         steps += 1
