@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import Annotated, Literal
 
 from plansgen.airframe.build import Airframe, BodyPart, LiftingSurface
+from plansgen.airframe.inside import NO_WALLS, Walls, walls_of
 from plansgen.balance.elements import NOTHING, Moments, Vertex, block, simplex, together
 from plansgen.balance.placing import areal_density, bare_shape, linear_density, placed, vertex
 from plansgen.library.models import Component, DesignFile, Item, Part
@@ -85,8 +86,9 @@ def _part_line(
     *,
     group: str,
     mirrored: bool,
+    walls: Walls = NO_WALLS,
 ) -> Weighted:
-    amount, unit, sheet = placed(part, owner)
+    amount, unit, sheet = placed(part, owner, walls)
     material = materials[part.material]
     density = _density(part, material, sheet=sheet)
     one_side = unit.scaled(density * part.share * part.count)
@@ -113,8 +115,9 @@ def _component_lines(
     component: Component, owner: LiftingSurface | BodyPart, materials: Materials
 ) -> list[Weighted]:
     """Lines of one surface or body: its parts, or one line when the whole has been weighed."""
+    walls = walls_of(component.parts, materials)
     lines = [
-        _part_line(part, owner, materials, group=owner.title, mirrored=owner.mirrored)
+        _part_line(part, owner, materials, group=owner.title, mirrored=owner.mirrored, walls=walls)
         for part in component.parts
     ]
     if component.measured is None:

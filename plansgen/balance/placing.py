@@ -10,6 +10,7 @@ import numpy as np
 
 from plansgen.airframe.bodies import FramePoint
 from plansgen.airframe.build import BodyPart, LiftingSurface, cut, station_at
+from plansgen.airframe.inside import NO_WALLS, Walls, room_at
 from plansgen.airframe.planform import StationPoint, chord_point, integral, panel_tilts
 from plansgen.airframe.sections import Outline
 from plansgen.balance.elements import (
@@ -22,7 +23,7 @@ from plansgen.balance.elements import (
     simplex,
     together,
 )
-from plansgen.library.models import Part, Point, Ribs, Run, StickSize
+from plansgen.library.models import Formers, Part, Point, Ribs, Run, StickSize
 from plansgen.library.tables import Material
 
 # --- how much of it there is -----------------------------------------------------------------
@@ -162,6 +163,21 @@ def _middle(outline: Outline) -> Vertex2:
     return float(centre[0]), float(centre[1])
 
 
+def former_places(
+    body: BodyPart, formers: Formers, walls: Walls
+) -> list[tuple[Vertex, float, Moments]]:
+    """Middle, area and moments at unit mass per area of each former, before openings. [m, m²]"""
+    found = []
+    for place in formers.at:
+        room = room_at(body, body.origin[0] + place, walls)
+        left, right = room.y - room.half, room.y + room.half
+        edges = ((left, room.low), (right, room.low), (right, room.high), (left, room.high))
+        lamina = quad(*((room.x, y, z) for y, z in edges), 1.0)
+        middle = (room.x, room.y, (room.low + room.high) / 2)
+        found.append((middle, room.area, lamina.scaled(room.area / lamina.mass)))
+    return found
+
+
 _Path = tuple[list[Vertex], list[float]]  # places, and how far along the run each lies
 
 
@@ -239,8 +255,11 @@ def vertex(point: Point) -> Vertex:
 Placed = tuple[float, Moments, bool]  # amount, moments at unit density, is it a sheet
 
 
-def placed(part: Part, owner: LiftingSurface | BodyPart | None) -> Placed:
-    """How much of a part one side has, where, per unit of its density."""
+def placed(part: Part, owner: LiftingSurface | BodyPart | None, walls: Walls = NO_WALLS) -> Placed:
+    """How much of a part one side has, where, per unit of its density.
+
+    walls: of the body that owns it; its formers stand inside them.
+    """
     if part.cover is not None:
         if isinstance(owner, LiftingSurface):
             return (*_surface_sheet(owner, part), True)
@@ -257,6 +276,10 @@ def placed(part: Part, owner: LiftingSurface | BodyPart | None) -> Placed:
         assert isinstance(owner, LiftingSurface)  # the model refuses ribs elsewhere
         ribs = rib_places(owner, part.ribs)
         return sum(a for _, _, a in ribs), together(simplex([p], a) for _, p, a in ribs), True
+    if part.formers is not None:
+        assert isinstance(owner, BodyPart)  # the model refuses formers elsewhere
+        formers = former_places(owner, part.formers, walls)
+        return sum(a for _, a, _ in formers), together(m for _, _, m in formers), True
     area = part.own_area
     amount = float(area if area is not None else part.length or 0.0)
     return amount, simplex([vertex(part.at or Point())], amount), area is not None

@@ -143,7 +143,8 @@ def parts_of(file: DesignFile) -> Iterator[tuple[Place, Part]]:
 
 def _unweighable(part: Part, material: Material) -> str:
     """Why a part of this material cannot be weighed by area or by length; empty if it can."""
-    sheet = part.cover is not None or part.ribs is not None or part.own_area is not None
+    owned = (part.cover, part.ribs, part.formers, part.own_area)
+    sheet = any(amount is not None for amount in owned)
     if sheet:
         if material.areal_density is None and (
             material.density is None or material.thickness is None

@@ -17,11 +17,13 @@ import numpy as np
 from numpy.typing import NDArray
 
 from plansgen.airframe.build import Airframe, BodyPart, LiftingSurface, cut, station_at
+from plansgen.airframe.inside import NO_WALLS, Walls, walls_of
 from plansgen.airframe.planform import StationPoint, chord_point
 from plansgen.balance.buildup import MassLine, Materials
 from plansgen.balance.placing import (
     areal_density,
     cross_section,
+    former_places,
     linear_density,
     placed,
     rib_places,
@@ -209,7 +211,9 @@ def nearest(surface: LiftingSurface, place: Place) -> tuple[float, float]:
     return best
 
 
-def _part(part: Part, owner: LiftingSurface | BodyPart | None) -> list[Grain]:
+def _part(
+    part: Part, owner: LiftingSurface | BodyPart | None, walls: Walls = NO_WALLS
+) -> list[Grain]:
     """A part's spread, at some density."""
     key = owner.key if owner else ""
     pair = bool(owner and owner.mirrored)
@@ -227,6 +231,11 @@ def _part(part: Part, owner: LiftingSurface | BodyPart | None) -> list[Grain]:
         return [
             Grain(area, place, key, part.name, pair, span)
             for span, place, area in rib_places(owner, part.ribs)
+        ]
+    if part.formers is not None and isinstance(owner, BodyPart):
+        return [
+            Grain(area, place, key, part.name, pair)
+            for place, area, _ in former_places(owner, part.formers, walls)
         ]
     if part.line is not None:
         grains = _line([(p.x, p.y, p.z) for p in part.line], key, part.name, pair)
@@ -255,11 +264,13 @@ def _moved(grains: Sequence[Grain], to: Place) -> list[Grain]:
     ]
 
 
-def _weight(part: Part, owner: LiftingSurface | BodyPart, materials: Materials) -> float:
+def _weight(
+    part: Part, owner: LiftingSurface | BodyPart, materials: Materials, walls: Walls
+) -> float:
     """Mass of a part of something that was weighed whole, for its share of that. [kg]"""
     if part.measured is not None:
         return part.measured
-    amount, _, sheet = placed(part, owner)
+    amount, _, sheet = placed(part, owner, walls)
     material = materials[part.material]
     density = areal_density(material) if sheet else linear_density(material, part.size)
     return amount * density * part.share * part.count * (2 if owner.mirrored else 1)
@@ -295,11 +306,15 @@ class _Layer:
             yield Grain(mass, place, "", item.name, item.mirror)
 
     def _own(
-        self, part: Part, owner: LiftingSurface | BodyPart | None, glued: list[Grain]
+        self,
+        part: Part,
+        owner: LiftingSurface | BodyPart | None,
+        glued: list[Grain],
+        walls: Walls = NO_WALLS,
     ) -> list[Grain]:
         """Grains of a part that has its own line."""
         line = next(self.lines)
-        found = _scaled(_part(part, owner), line.mass)
+        found = _scaled(_part(part, owner, walls), line.mass)
         if line.origin == "worked out":
             glued += found
         return found
@@ -308,12 +323,15 @@ class _Layer:
         self, component: Component, owner: LiftingSurface | BodyPart, glued: list[Grain]
     ) -> list[Grain]:
         """Grains of a surface or body. glued: gathers those that take glue."""
+        walls = walls_of(component.parts, self.materials)
         if component.measured is None:
-            return [g for part in component.parts for g in self._own(part, owner, glued)]
+            return [g for part in component.parts for g in self._own(part, owner, glued, walls)]
         shaped = [
             grain
             for part in component.parts
-            for grain in _scaled(_part(part, owner), _weight(part, owner, self.materials))
+            for grain in _scaled(
+                _part(part, owner, walls), _weight(part, owner, self.materials, walls)
+            )
         ]
         whole = _scaled(shaped or _bare(owner, "as built"), next(self.lines).mass)
         at = component.measured_at

@@ -55,6 +55,12 @@ def part(**value: Any) -> Change:
     return put("surfaces", "wing", parts=[{"name": "part", "material": "board", **value}])
 
 
+def former(formers: Raw, **value: Any) -> Change:
+    """A change that gives the fuselage formers."""
+    row = {"name": "formers", "material": "board", "formers": formers, **value}
+    return put("bodies", "fuselage", parts=[row])
+
+
 def loose(**value: Any) -> Change:
     """A change that adds a part of no surface and no body."""
     return put(parts=[{"name": "part", "material": "pine", **value}])
@@ -192,7 +198,7 @@ REFUSED: dict[str, tuple[Change, str]] = {
     # --- parts
     "no amount": (
         part(),
-        "ribs, plate, outline, area, length, not none",
+        "ribs, formers, plate, outline, area, length, not none",
     ),
     "two amounts": (
         part(cover="plate", area=100, at={"x": 0}),
@@ -210,6 +216,26 @@ REFUSED: dict[str, tuple[Change, str]] = {
     "ribs of a body": (
         put("bodies", "fuselage", parts=[{"name": "r", "material": "board", "ribs": {"at": [5]}}]),
         "bodies.fuselage.parts[0]: ribs go with a surface",
+    ),
+    "formers out of order": (
+        former({"at": [50, 40]}),
+        "at must rise from former to former",
+    ),
+    "two names for one former": (
+        former({"at": [50], "names": ["F1", "F2"]}),
+        "2 names for 1 formers",
+    ),
+    "former ahead of the nose": (
+        former({"at": [-1, 40]}),
+        "parts[0].formers.at: -1 mm does not lie in the body",
+    ),
+    "two formers at one place": (
+        former({"at": [50]}, count=2),
+        "count does not go with formers",
+    ),
+    "formers of a surface": (
+        part(formers={"at": [50]}),
+        "surfaces.wing.parts[0]: formers go with a body",
     ),
     "rectangle without a place": (
         part(plate={"length": 50, "width": 20}),
@@ -271,10 +297,10 @@ REFUSED: dict[str, tuple[Change, str]] = {
         put("bodies", "fuselage", parts=[skin("all", to=50)]),
         "bodies.fuselage.parts[0]: from and to go with cover on a surface",
     ),
-    "cover of nothing": (loose(cover="all"), "parts[0]: cover, run and ribs belong to a"),
+    "cover of nothing": (loose(cover="all"), "parts[0]: cover, run, ribs and formers belong to a"),
     "run along nothing": (
         loose(run={"from": 0, "to": 9}, **SIZE),
-        "parts[0]: cover, run and ribs belong",
+        "parts[0]: cover, run, ribs and formers belong",
     ),
     "weighed nowhere": (
         put("surfaces", "wing", measured_at={"x": 5}),

@@ -132,6 +132,9 @@ class DesignFile(FileModel):
             raise ValueError(f'"{shared[0]}" names a surface and a body; use two names')
         for key, surface in self.surfaces.items():
             _refuse_covers(f"surfaces.{key}", surface.parts, SURFACE_COVERS)
+            for number, part in enumerate(surface.parts):
+                if part.formers is not None:
+                    raise ValueError(f"surfaces.{key}.parts[{number}]: formers go with a body")
         for key, body in self.bodies.items():
             _refuse_covers(f"bodies.{key}", body.parts, BODY_COVERS)
             for number, part in enumerate(body.parts):
@@ -142,9 +145,10 @@ class DesignFile(FileModel):
                 if part.ribs is not None:
                     raise ValueError(f"bodies.{key}.parts[{number}]: ribs go with a surface")
         for number, part in enumerate(self.parts):
-            if part.cover is not None or part.run is not None or part.ribs is not None:
+            owned = (part.cover, part.run, part.ribs, part.formers)
+            if any(amount is not None for amount in owned):
                 raise ValueError(
-                    f"parts[{number}]: cover, run and ribs belong to a surface or body; "
+                    f"parts[{number}]: cover, run, ribs and formers belong to a surface or body; "
                     "here give line, plate, outline, area or length"
                 )
         return self

@@ -93,6 +93,27 @@ class Ribs(FileModel):
         return self
 
 
+class Formers(FileModel):
+    """Formers of a body: its inside at places along it, with tabs into the sides."""
+
+    at: tuple[Length, ...] = Field(
+        min_length=1,
+        max_length=50,
+        description="x of each one's front face, aft of the body's own place.",
+    )
+    names: tuple[Line, ...] | None = Field(
+        None, description="What each is called, in that order. Left out: numbered."
+    )
+
+    @check(mode="after")
+    def _in_order(self) -> Self:
+        if any(b <= a for a, b in pairwise(self.at)):
+            raise ValueError("at must rise from former to former")
+        if self.names is not None and len(self.names) != len(self.at):
+            raise ValueError(f"{len(self.names)} names for {len(self.at)} formers")
+        return self
+
+
 class Rectangle(FileModel):
     """A rectangular piece of sheet."""
 
@@ -133,8 +154,9 @@ class Part(FileModel):
     """Something built from material. Its mass is worked out unless it has been weighed.
 
     How much there is of it: ``cover`` (area from the airframe), ``run`` (length along it),
-    ``line`` (length between points), ``ribs`` (sections of the surface), or with a place ``at``:
-    ``plate`` (a rectangle), ``outline`` (points), or plainly ``area`` or ``length``.
+    ``line`` (length between points), ``ribs`` (sections of the surface), ``formers`` (the inside of
+    the body), or with a place ``at``: ``plate`` (a rectangle), ``outline`` (points), or plainly
+    ``area`` or ``length``.
     """
 
     name: Line = Field(description="What a builder calls it.")
@@ -152,6 +174,11 @@ class Part(FileModel):
     length: PositiveLength | None = Field(None, description="Length of stick, one piece.")
     ribs: Ribs | None = Field(
         None, description="On a surface: ribs at spans, cut from the section there."
+    )
+    formers: Formers | None = Field(
+        None,
+        description="On a body: formers at places along it, cut from its inside there. share "
+        "below 1 opens them in the middle.",
     )
     plate: Rectangle | None = Field(None, description="A rectangle of sheet, one piece.")
     outline: tuple[Corner, ...] | None = Field(
@@ -210,7 +237,17 @@ class Part(FileModel):
 
     @check(mode="after")
     def _one_amount(self) -> Self:
-        amounts = ("cover", "run", "line", "ribs", "plate", "outline", "area", "length")
+        amounts = (
+            "cover",
+            "run",
+            "line",
+            "ribs",
+            "formers",
+            "plate",
+            "outline",
+            "area",
+            "length",
+        )
         given = [name for name in amounts if getattr(self, name) is not None]
         if len(given) != 1:
             raise ValueError(
@@ -219,7 +256,9 @@ class Part(FileModel):
         if given[0] in ("plate", "outline", "area", "length") and self.at is None:
             raise ValueError(f"{given[0]} needs at: the place of its middle")
         if given[0] in ("run", "line", "length") and self.share != 1.0:
-            raise ValueError("share goes with sheet: cover, ribs, plate, outline or area")
+            raise ValueError("share goes with sheet: cover, ribs, formers, plate, outline or area")
+        if self.formers is not None and self.count != 1:
+            raise ValueError("count does not go with formers: there is one at each place")
         if self.outline is not None and shoelace(self.outline) < SMALLEST_AREA:
             raise ValueError("outline must enclose an area")
         if self.share == 0.0:
