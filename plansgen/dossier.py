@@ -107,7 +107,7 @@ def work_out(design: Design) -> Dossier:
         build_time=_build_time(design),
         facts=_facts(design, airframe, balance),
         assumptions=assumptions(file),
-        findings=review(design, airframe, balance, flight, refusal),
+        findings=review(design, airframe, balance, flight, refusal, structure, unknown),
     )
 
 

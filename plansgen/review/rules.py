@@ -10,13 +10,19 @@ from plansgen.flight.result import FlightResult
 from plansgen.library.design import Design
 from plansgen.review import (
     balance_rules,
+    bracing_rules,
     flight_rules,
     honesty_rules,
+    joint_rules,
+    material_rules,
     motion_rules,
+    spar_rules,
     speed_rules,
+    strength_rules,
     tail_rules,
 )
 from plansgen.review.finding import SEVERITIES, Finding
+from plansgen.structure.result import StructureResult
 
 
 def review(
@@ -25,11 +31,13 @@ def review(
     balance: BalanceResult,
     flight: FlightResult | None,
     refusal: str,
+    structure: StructureResult | None = None,
+    structure_refusal: str = "",
 ) -> tuple[Finding, ...]:
     """Run every rule; findings come back gravest first, in rule order within a severity.
 
     A rule is a function that yields findings. To add one, write it in a module of its subject and
-    name it here with what it reads. refusal: why there is no flight result.
+    name it here with what it reads. refusal, structure_refusal: why there is no such result.
     """
     found = [
         *balance_rules.no_masses(balance),
@@ -41,6 +49,8 @@ def review(
         *balance_rules.lateral(airframe, balance),
         *flight_rules.refused(balance, refusal),
         *(_of_flight(design, airframe, balance, flight) if flight else ()),
+        *(material_rules.refused(structure, structure_refusal) if flight else ()),
+        *(_of_structure(design, airframe, flight, structure) if flight and structure else ()),
         *honesty_rules.flown_needs_log(design),
         *honesty_rules.layout_as_declared(design, airframe),
         *honesty_rules.mostly_guessed(balance),
@@ -75,3 +85,24 @@ def _of_flight(
     yield from motion_rules.spiral(flight)
     yield from motion_rules.dutch_roll(airframe, flight)
     yield from motion_rules.rolling(flight)
+
+
+def _of_structure(
+    design: Design, airframe: Airframe, flight: FlightResult, structure: StructureResult
+) -> Iterator[Finding]:
+    yield from strength_rules.weakest(structure)
+    yield from strength_rules.full_pull(structure, flight)
+    yield from joint_rules.joints(structure)
+    yield from bracing_rules.bracing(structure)
+    yield from bracing_rules.slack_wires(structure)
+    yield from bracing_rules.booms(structure)
+    yield from joint_rules.hold_down(structure)
+    yield from joint_rules.mounts(structure)
+    yield from spar_rules.deflection(airframe, structure)
+    yield from spar_rules.no_spar(structure)
+    yield from spar_rules.spar_reach(design, structure)
+    yield from spar_rules.spar_end(structure)
+    yield from spar_rules.flat_sticks(structure)
+    yield from strength_rules.landings(structure)
+    yield from material_rules.damp(design, structure)
+    yield from material_rules.unknown_materials(design, airframe, structure)
