@@ -146,7 +146,8 @@ def landings(structure: StructureResult) -> Iterator[Finding]:
         severity="note",
         title="Where a bad landing breaks it",
         number="; ".join(
-            f"{in_case(structure, h.case).removeprefix('in a ')}: {h.what}, reserve factor {factor(h.reserve)}"
+            f"{in_case(structure, h.case).removeprefix('in a ')}: {h.what}, reserve factor "
+            f"{factor(h.reserve)}"
             for h in first
         ),
         limit="1, to come away whole",
