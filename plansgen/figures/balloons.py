@@ -12,6 +12,8 @@ BALLOON_MM = 6.4
 LEADER_MM = 6.0  # from the view to the foot of a balloon
 ROW_MM = LEADER_MM + BALLOON_MM + 1.0
 """Room that a row takes."""
+MOST = 20
+"""A row as wide as a chart has room for so many."""
 
 _PITCH_MM = 7.2
 _DOT_MM = 0.6

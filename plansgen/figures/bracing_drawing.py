@@ -5,7 +5,7 @@ from __future__ import annotations
 from plansgen.airframe.build import LiftingSurface
 from plansgen.dossier import Dossier
 from plansgen.figures import style
-from plansgen.figures.balloons import ROW_MM, balloon_row
+from plansgen.figures.balloons import MOST, ROW_MM, balloon_row
 from plansgen.figures.blocks import draw_legend, legend_height
 from plansgen.figures.canvas import Canvas, Point
 from plansgen.figures.chart_key import KeyRow, draw_notes, notes_height
@@ -40,8 +40,7 @@ def draw_bracing(dossier: Dossier, bracing: Bracing) -> Drawing:
     views = [_Picture(bracing, case, wings, side) for side in ("ahead", "above")]
     scale = _scale(views)
     legend = {
-        count: _words(brace, force)
-        for count, (brace, force) in enumerate(zip(bracing.braces, case.forces, strict=True), 1)
+        count: _words(brace, force) for count, (brace, force) in enumerate(_shown(bracing, case), 1)
     }
     rows = [
         KeyRow(PULLED, "pulled"),
@@ -73,6 +72,13 @@ def draw_bracing(dossier: Dossier, bracing: Bracing) -> Drawing:
 def case_shown(bracing: Bracing) -> BracedCase:
     """The pull-up at the limit, or the first case where there is none."""
     return next((case for case in bracing.cases if case.case == SHOWN), bracing.cases[0])
+
+
+def _shown(bracing: Bracing, case: BracedCase) -> list[tuple[BraceResult, BraceForce]]:
+    """Braces with their forces; of very many the weakest, in the order given."""
+    pairs = list(zip(bracing.braces, case.forces, strict=True))
+    limit = sorted(brace.reserve for brace, _ in pairs)[:MOST][-1]
+    return [pair for pair in pairs if pair[0].reserve <= limit][:MOST]
 
 
 def _title(case: BracedCase) -> str:
@@ -120,7 +126,7 @@ class _Picture:
         )
         self.braces = [
             (self._flat(brace.start), self._flat(brace.end), kind_of(force))
-            for brace, force in zip(bracing.braces, case.forces, strict=True)
+            for brace, force in _shown(bracing, case)
         ]
         every = [point for line in (*self.wings, *self.edges) for point in line]
         every += [end for start, stop, _ in self.braces for end in (start, stop)]

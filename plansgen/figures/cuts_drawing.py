@@ -24,6 +24,7 @@ _GAP_MM = 5.0
 _DRAWN_MM = 0.6  # a strip thinner than this on the sheet is drawn as one line
 _FILLED_MM = 3.0  # strips thicker than this on the sheet are tinted
 _OVERRUN_MM = 3.0
+_MOST_PARTS = 12  # of very many parts those that carry most are named
 _LEAST_MPA = 0.01  # smaller stresses are nothing to read off
 _THIN = style.LineType(style.NARROW_MM, "ink")
 
@@ -157,7 +158,7 @@ def _draw_piece(view: View, piece: CutPiece) -> None:
 def _rows(cut: CutView) -> list[_Row]:
     """Parts in the order of what they carry."""
     rows, names = [], _names([share.part for share in cut.shares])
-    for count, share in enumerate(cut.shares, 1):
+    for count, share in enumerate(cut.shares[:_MOST_PARTS], 1):
         pieces = [piece for piece in cut.pieces if piece.part == share.part]
         most = max(pieces, key=lambda piece: abs(piece.stress))
         target = _middle(most)

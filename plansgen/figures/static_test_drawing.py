@@ -11,13 +11,10 @@ from plansgen.dossier import Dossier
 from plansgen.figures import style
 from plansgen.figures.blocks import mm
 from plansgen.figures.canvas import Canvas, Point
-from plansgen.figures.chart_key import KeyRow, draw_notes, notes_height
-from plansgen.figures.dimensions import Dim, stack_horizontal
 from plansgen.figures.save import Drawing, finish
 from plansgen.figures.scales import Free
-from plansgen.figures.strength_cases import NOTES_MM, WIDTH_MM
+from plansgen.figures.strength_cases import WIDTH_MM
 from plansgen.figures.style import LineType
-from plansgen.figures.symbols import arrow
 from plansgen.figures.view import View
 from plansgen.structure.static_test import StaticTest
 
@@ -27,51 +24,37 @@ _LEFT_MM, _RIGHT_MM = 14.0, 168.0
 _BAG_MM = 15.0  # width and height of the heaviest bag
 _ABOVE_MM = 8.0
 _SUPPORT_MM = 12.0
-_TIER_MM = 8.0
+_RULER_MM = 16.0  # room below the wing for the ruler of places
 
 
 def draw_static_test(dossier: Dossier, test: StaticTest) -> Drawing:
     """Draw one half from behind, upside down, with its bags."""
     wing = dossier.airframe.surface(test.surface)
-    line = _line(wing)
+    line, drop = _line(wing), _drop(test)
     per_metre = (_RIGHT_MM - _LEFT_MM) / line[-1][0]
-    drop = _drop(test)
-    rows = [
-        KeyRow(style.EDGE, "wing upside down, before the bags"),
-        *([KeyRow(BENT, f"with all bags the tip should go down {mm(drop)} mm")] if drop else []),
-    ]
-    notes = notes_height(0, rows)
-    low = per_metre * (min(y for _, y in line) - drop)
-    high = per_metre * max(y for _, y in line)
-    tiers = _TIER_MM * len(test.bags) + 6.0
-    foot = notes + tiers + 6.0
-    height = foot + max(_SUPPORT_MM, -low) + high + _BAG_MM + _ABOVE_MM + 4.0
-    canvas = Canvas(width_mm=WIDTH_MM, height_mm=height)
-    origin = (_LEFT_MM, foot + max(_SUPPORT_MM, -low))
-    view = View(canvas, Free(per_metre=per_metre), origin_mm=origin)
+    under = max(_SUPPORT_MM, per_metre * (drop - min(y for _, y in line))) + _RULER_MM
+    over = per_metre * max(y for _, y in line) + _BAG_MM + _ABOVE_MM
+    canvas = Canvas(width_mm=WIDTH_MM, height_mm=under + over)
+    view = View(canvas, Free(per_metre=per_metre), origin_mm=(_LEFT_MM, under))
+    _draw_support(view, test)
     view.edge(line)
     if drop:
-        bent = _bent(line, drop)
-        view.line(bent, BENT)
-        top, end = view.at(*line[-1]), view.at(*bent[-1])
-        if top[1] - end[1] > 4.0:
-            arrow(canvas, (top[0] + 3.0, top[1]), (end[0] + 3.0, end[1]))
-    _draw_support(view, test)
-    for bag in test.bags:
-        _draw_bag(canvas, view, line, wing, bag.span, bag.mass / max(b.mass for b in test.bags))
+        view.line(_bent(line, drop), BENT)
+    most = max(bag.mass for bag in test.bags)
+    _draw_ruler(canvas, view, [_place(line, wing, b.span)[0] for b in test.bags], test)
     for bag in test.bags:
         x, y = view.at(*_place(line, wing, bag.span))
-        canvas.text(x, y + _BAG_MM + 2.0, f"{bag.mass * 1000:.0f} g", align="center")
-    places = [(bag, _place(line, wing, bag.span)) for bag in test.bags]
-    dims = [Dim(0.0, out, mm(bag.span), 0.0, up) for bag, (out, up) in places]
-    stack_horizontal(view, dims, "below", start_mm=8.0)
-    draw_notes(canvas, {}, rows, top=notes + 2.0, left=NOTES_MM)
+        canvas.line([(x, y - 1.0), (x, _RULER_MM - 4.0)], style.HIDDEN)
+        size = _BAG_MM * math.sqrt(bag.mass / most)
+        _draw_bag(canvas, x, y + 0.6, size)
+        canvas.text(x, y + size + 2.6, f"{bag.mass * 1000:.0f} g", align="center")
+    down = f" Dashed: with all bags on, the tip {mm(drop)} mm down." if drop else ""
     return finish(
         canvas.figure(),
         name="static-test",
         alt=_alt(dossier, wing, test, drop),
-        caption="One half upside down, from the centre to the tip, with the bag for each place and "
-        "how far it stands from the root along the wing, in mm. The other half is loaded alike.",
+        caption="One half upside down, from the centre to the tip: bags, and their places in mm "
+        f"from the root along the wing. The other half alike.{down}",
     )
 
 
@@ -111,13 +94,19 @@ def _draw_support(view: View, test: StaticTest) -> None:
     view.narrow(box, closed=True)
 
 
-def _draw_bag(
-    canvas: Canvas, view: View, line: list[Point], wing: LiftingSurface, span: float, share: float
-) -> None:
-    """A bag on the wing; its area grows with its mass."""
-    x, y = view.at(*_place(line, wing, span))
-    size = _BAG_MM * math.sqrt(share)
-    foot = y + 0.6
+def _draw_ruler(canvas: Canvas, view: View, outs: list[float], test: StaticTest) -> None:
+    """The places of the bags, from the root along the wing. outs: how far out they are. [m]"""
+    ruler = _RULER_MM - 4.0
+    canvas.line([(_LEFT_MM, ruler), (_RIGHT_MM, ruler)], style.NARROW)
+    spans = [0.0, *(bag.span for bag in test.bags)]
+    for out, span in zip([0.0, *outs], spans, strict=True):
+        x = view.x(out)
+        canvas.line([(x, ruler), (x, ruler - 2.0)], style.NARROW)
+        canvas.text(x, ruler - 3.0, mm(span), align="center", level="top", role="thin")
+
+
+def _draw_bag(canvas: Canvas, x: float, foot: float, size: float) -> None:
+    """A bag on a place; size: its width and height. [mm]"""
     half = size / 2
     bag = [
         (x - half, foot),

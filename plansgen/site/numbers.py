@@ -58,6 +58,20 @@ INPUTS: Mapping[str, tuple[str, ...]] = {
         ("flight-modes", "flight-phugoid-rule", "flight-spiral-rule"),
         ("dossier.flight.cruise", "ready.mass", "ready.ixx", "ready.iyy", "ready.izz"),
     ),
+    "structure-margin": ("self.stress", "self.strength"),
+    **dict.fromkeys(("structure-scatter", "structure-damp"), ("self.reserve",)),
+    "structure-reach": ("self.wanted", "self.now"),
+    "structure-blunt": ("self.skin_reserve",),
+    "structure-stick": ("self.edge", "self.flat"),
+    **dict.fromkeys(("structure-section", "structure-torsion"), ("self.chord", "self.span")),
+    "structure-wires": ("self.worst_force", "self.pull_strength", "self.push_strength"),
+    **dict.fromkeys(
+        ("structure-joint", "structure-glue"), ("self.bending", "self.shear", "self.share")
+    ),
+    "structure-hold-down": ("self.one_holds",),
+    "structure-mount": ("self.stress", "self.strength", "self.area"),
+    "structure-boom-authority": ("self.pitch", "self.yaw", "self.twist"),
+    "structure-static-test": ("self.load_factor", "self.support"),
     "balance-target-rule": ("dossier.airframe.reference.mac", "dossier.airframe.reference.mac_x"),
 }
 _FROM_STATIONS = frozenset(

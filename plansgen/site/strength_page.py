@@ -280,6 +280,11 @@ def speed_text(case: LoadCase) -> str:
     return f"{plain(case.speed, 1)}{GAP}m/s" if case.speed else "–"
 
 
+def share_text(step: LoadStep) -> str:
+    """How much of the load a step puts on."""
+    return f"{plain(step.share * 100, 0)}{GAP}%"
+
+
 def bag_texts(step: LoadStep) -> list[str]:
     """The bags of one step, from the root outwards."""
     return [show(mass, "kg").metric for mass in step.bags]
@@ -288,12 +293,13 @@ def bag_texts(step: LoadStep) -> list[str]:
 def _test_context(test: StaticTest | None) -> Mapping[str, Any]:
     if test is None:
         return {"test": None}
-    width = _length(2 * test.support) if test.support > 0.0 else "a hand"
+    wide = f"{plain(2000 * test.support, 0)}{GAP}mm" if test.support > 0.0 else "as your hand"
     down = test.steps[-1].deflection
     return {
         "test": test,
         "bag_texts": bag_texts,
-        "support_width": width,
+        "share_text": share_text,
+        "support_width": wide,
         "hardly_bends": down is not None and down < _LEAST_READ,
     }
 

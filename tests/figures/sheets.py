@@ -5,6 +5,8 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import cache
+from pathlib import Path
 from unittest import mock
 from xml.etree import ElementTree
 
@@ -16,9 +18,11 @@ from plansgen.figures.all import draw_all
 from plansgen.figures.canvas import Canvas, SheetFigure
 from plansgen.figures.save import Drawing
 from plansgen.library.design import Design
+from plansgen.library.folder import read_design
 
 Array = npt.NDArray[np.float64]
 
+REPOSITORY = Path(__file__).resolve().parents[2]
 SVG = "{http://www.w3.org/2000/svg}"
 _NUMBER = r"-?\d+(?:\.\d+)?"
 
@@ -68,6 +72,12 @@ def drawn(design: Design) -> dict[str, Drawn]:
         name: Drawn(drawing, figure, dossier)
         for (name, drawing), figure in zip(drawings.items(), figures, strict=True)
     }
+
+
+@cache
+def demo_sheets(slug: str) -> dict[str, Drawn]:
+    """Every drawing of a demo design, made once for all tests."""
+    return drawn(read_design(REPOSITORY, slug))
 
 
 def root_of(drawing: Drawing) -> ElementTree.Element:

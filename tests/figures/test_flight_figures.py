@@ -27,9 +27,9 @@ from plansgen.figures.chart import Chart
 from plansgen.figures.collisions import collisions, crossed_texts
 from plansgen.figures.save import Drawing
 from plansgen.flight.result import FlightResult
-from plansgen.library.folder import design_slugs, read_design
+from plansgen.library.folder import design_slugs
 from tests.designs import EVERY_LAYOUT, Raw, design_of, trainer
-from tests.figures.sheets import Drawn, drawn, texts
+from tests.figures.sheets import Drawn, demo_sheets, drawn, texts
 from tests.random_designs import designs
 
 Array = npt.NDArray[np.float64]
@@ -38,15 +38,10 @@ REPOSITORY = Path(__file__).resolve().parents[2]
 DEMO = design_slugs(REPOSITORY)
 CHARTS = ("balance-line", "speeds", "stall", "elevator", "trim")
 
-_cache: dict[str, dict[str, Drawn]] = {}
-
 
 def demo(slug: str) -> dict[str, Drawn]:
-    """The charts of a demo design, made once."""
-    if slug not in _cache:
-        sheets = drawn(read_design(REPOSITORY, slug))
-        _cache[slug] = {name: sheets[name] for name in CHARTS}
-    return _cache[slug]
+    """The charts of a demo design."""
+    return {name: demo_sheets(slug)[name] for name in CHARTS}
 
 
 def steered(raw: Raw) -> Raw:

@@ -15,9 +15,9 @@ from hypothesis import HealthCheck, given, settings
 
 from plansgen.figures.collisions import collisions, crossed_texts
 from plansgen.figures.style import colour
-from plansgen.library.folder import design_slugs, read_design
+from plansgen.library.folder import design_slugs
 from tests.designs import EVERY_LAYOUT, Raw, bare, design_of, skin, surface, trainer, wing
-from tests.figures.sheets import Drawn, drawn, root_of, strokes, texts, view_box
+from tests.figures.sheets import Drawn, demo_sheets, drawn, root_of, strokes, texts, view_box
 from tests.random_designs import designs
 
 REPOSITORY = Path(__file__).resolve().parents[2]
@@ -26,14 +26,10 @@ VIEWS = ("plan", "side", "front")
 PT_PER_MM = 72 / 25.4
 FRAME_PT = 0.7 * PT_PER_MM  # the line that may lie outside the frame: centring marks belong to it
 
-_cache: dict[str, dict[str, Drawn]] = {}
-
 
 def demo(slug: str) -> dict[str, Drawn]:
-    """The drawings of a demo design, made once."""
-    if slug not in _cache:
-        _cache[slug] = drawn(read_design(REPOSITORY, slug))
-    return _cache[slug]
+    """The drawings of a demo design."""
+    return demo_sheets(slug)
 
 
 def scale_of(sheet: Drawn) -> tuple[int, int]:

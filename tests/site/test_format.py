@@ -31,6 +31,9 @@ def imperial(value: float, unit: str) -> float:
         # Derived from those: ounce per cubic foot 0.02834952 / 0.3048³, ounce square inch.
         (9 * 2.834952e-2 / 3.048e-1**3, "kg/m³", 9.0, 0.05),
         (500 * 2.834952e-2 * 6.4516e-4, "kg m²", 500.0, 0.5),
+        (100 * 6.894757e3, "Pa", 100.0, 0.5),  # pound-force per square inch
+        (100 * 4.448222 * 6.4516e-4, "N m²", 100.0, 0.5),  # pound-force square inch, derived
+        (100 * 3.048e-1, "m/s²", 100.0, 0.5),  # foot per second squared
     ],
 )
 def test_conversion_factors(value: float, unit: str, converted: float, half_digit: float) -> None:
@@ -56,6 +59,11 @@ def test_conversion_factors(value: float, unit: str, converted: float, half_digi
         (math.radians(2.25), "rad", "2.2°"),
         (math.radians(-0.01), "rad", "0°"),
         (0.29, "%", "29.0 %"),
+        (52.4, "N m²", "52.4 N m²"),
+        (3.1e9, "Pa", "3.10 GPa"),
+        (999.6e3, "Pa", "1.00 MPa"),
+        (937e3, "Pa", "937 kPa"),
+        (12.0, "Pa", "12.0 Pa"),
         (5400, "s", "1 h 30 min"),
         (7200, "s", "2 h"),
         (60, "s", "1 min"),
