@@ -71,13 +71,16 @@ def is_sheet(material: Material) -> bool:
 
 
 def walls_of(parts: Sequence[Part], materials: Mapping[str, Material]) -> Walls:
-    """Thickness of each face, all layers together; films and tapes count for nothing."""
+    """Thickness of each face, all layers together; films and tapes count for nothing.
+
+    Nor do the covers of a wing or tail, which has no such faces.
+    """
     found = dict.fromkeys(("sides", "top", "bottom", "front", "rear"), 0.0)
     for part in parts:
         material = materials[part.material]
-        if part.cover is None or not is_sheet(material):
+        if part.cover not in (*found, "all") or not is_sheet(material):
             continue
-        for face in found if part.cover == "all" else (part.cover,):
+        for face in found if part.cover == "all" else found.keys() & {part.cover}:
             found[face] += part.count * float(material.thickness or 0.0)
     return Walls(**found)
 
