@@ -93,6 +93,17 @@ def main() -> None:
 
     Colours appear on a terminal only; NO_COLOR=1 switches them off.
     """
+    _one_thread_each()
+
+
+def _one_thread_each() -> None:
+    """Let each process calculate on one thread: matrices here are small, and workers share cores.
+
+    Libraries of linear algebra read these when they are loaded, which is later. Fewer threads also
+    mean that sums are taken in one order on any machine.
+    """
+    for name in ("OMP_NUM_THREADS", "OPENBLAS_NUM_THREADS", "MKL_NUM_THREADS"):
+        os.environ.setdefault(name, "1")
 
 
 # --- build -------------------------------------------------------------------------------------
