@@ -63,6 +63,7 @@ Action = Literal[
     "drilling",
     "gluing",
     "launch",
+    "load_test",
     "motor_test",
     "painting",
     "recovery",
