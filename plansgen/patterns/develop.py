@@ -109,7 +109,7 @@ class Developed:
         return Misfit(
             edges=max(*edges, _change(*diagonal)),
             cross=_change(*other),
-            area=abs(area / true - 1.0) if true > _NOTHING**2 else 0.0,
+            area=float(abs(area / true - 1.0)) if true > _NOTHING**2 else 0.0,
             stretch=float(np.abs(self.stretches).max()),
             length=float(max(*lines, np.abs(other[0] - other[1]).max())),
         )

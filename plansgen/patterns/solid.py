@@ -57,13 +57,12 @@ class Sides:
     lower: Curve
 
 
-def sides_of(section: Section, *, chord: float, outline: Array) -> Sides:
+def sides_of(section: Section, outline: Array) -> Sides:
     """Fine sides of a section; stations of one kind have as many points, which belong together.
 
     Args:
         section: As the design says.
-        chord: Local chord. [m]
-        outline: The section as kept for drawing, for kinds without a formula. Shares of the chord.
+        outline: As kept for drawing, in chords, for kinds without a formula.
     """
     if section.kind == "naca":
         upper, lower = naca_outline(section.digits or "0000", _FINE)
@@ -74,6 +73,13 @@ def sides_of(section: Section, *, chord: float, outline: Array) -> Sides:
         return Sides(_pieces(upper, (0, 1)), _pieces(lower, (1,)))
     grid = cosine_points(_FINE)
     return Sides(*(Curve(np.column_stack([grid, _at(grid, s)])) for s in (upper, lower)))
+
+
+def _even(sides: Sides) -> Sides:
+    """Sections of several kinds on one surface: points at the same shares of the chord."""
+    grid = cosine_points(_FINE)
+    upper, lower = (_at(grid, side.points) for side in (sides.upper, sides.lower))
+    return Sides(Curve(np.column_stack([grid, upper])), Curve(np.column_stack([grid, lower])))
 
 
 def _at(grid: Array, side: Array) -> Array:
@@ -104,15 +110,15 @@ class SurfaceSolid:
         self.surface = surface
         self.file = file
         self.stations = surface.stations
-        current = file.section
-        sides = []
+        current, sides, kinds = file.section, list[Sides](), set[str]()
         for station, given in zip(self.stations, file.stations, strict=True):
             current = given.section or current
             assert current is not None  # the model refuses a surface without a section
-            chord = station.chord or self.stations[0].chord
-            sides.append(sides_of(current, chord=chord, outline=np.asarray(station.outline)))
-        self.sections = tuple(sides)
-        self.folded = current is not None and current.kind == "folded sheet"
+            kinds.add(current.kind)
+            sides.append(sides_of(current, np.asarray(station.outline)))
+        same = len({(len(s.upper.points), len(s.lower.points)) for s in sides}) == 1
+        self.sections = tuple(sides if same else map(_even, sides))
+        self.folded = kinds == {"folded sheet"}
 
     @cached_property
     def tilts(self) -> tuple[float, ...]:
@@ -154,8 +160,6 @@ class SurfaceSolid:
         share = (here - before) / (after - before)
         for side in ("upper", "lower"):
             rows = [self._station(n, side) for n in (number - 1, number, number + 1)]
-            if len({len(row) for row in rows}) > 1:
-                return False
             mixed = rows[0] + (rows[2] - rows[0]) * share
             if np.linalg.norm(mixed - rows[1], axis=1).max() > _STRAIGHT:
                 return False
@@ -195,16 +199,6 @@ class SurfaceSolid:
             getattr(self.sections[n], side).points * self.stations[n].chord
             for n in (number, number + 1)
         ]
-        if len(rows[0]) != len(rows[1]):
-            grid = cosine_points(_FINE)
-            rows = [
-                np.column_stack([grid * c, _at(grid, r / c) * c])
-                for r, c in zip(
-                    rows,
-                    (self.stations[number].chord, self.stations[number + 1].chord),
-                    strict=True,
-                )
-            ]
         return np.asarray(rows[0] + (rows[1] - rows[0]) * share)
 
     def chord(self, span: float) -> float:

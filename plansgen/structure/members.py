@@ -13,7 +13,7 @@ from plansgen.structure.body_cut import body_cut
 from plansgen.structure.builder import Builder
 from plansgen.structure.cut import Cut
 from plansgen.structure.skins import Laid, Profile, Shell, Side, profile_at
-from plansgen.structure.sticks import Wanted, lay_all, place_all, touched
+from plansgen.structure.sticks import Placed, Wanted, lay_all, place_all, touched
 from plansgen.structure.stock import Stick, skin_of, stick_of
 
 __all__ = ["Members", "body_cut"]
@@ -165,6 +165,21 @@ class Members:
         shell.lay(builder)
         lay_all(builder, placed, shell)
         return builder.cut(span, axis=axis, ignored=ignored, joiners=() if without else joiners)
+
+    def sticks_at(self, span: float) -> tuple[Placed, ...]:
+        """Every stick that runs through a developed span, where it sits in the section. [m]
+
+        Joiners and a control's own are among them; parts of unknown strength are not.
+        """
+        profile = profile_at(self.surface.stations, span)
+        if profile.chord < _POINTED:
+            return ()
+        wanted = []
+        for part in self.runs:
+            stick = stick_of(part, self.materials, span=span, damp=False)
+            if stick is not None and self._runs_at(part, span):
+                wanted.append(self._wanted(part, stick, profile, span))
+        return place_all(wanted, self._shell(profile, span, False, []))
 
     def _there(self, span: float, inboard: float, outboard: float) -> bool:
         at_tip = span >= self.tip - 1e-9 and outboard >= self.tip - 1e-9

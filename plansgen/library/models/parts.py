@@ -202,7 +202,7 @@ class Part(FileModel):
     grain: Literal["along", "across"] | None = Field(
         None,
         description="Which way grain, flutes or the stiff direction of a sheet run: along the span "
-        "or body, or across it. Left out: along.",
+        "or body, or across it. On ribs: along the chord, or upright. Left out: along.",
     )
     over: Over | None = Field(
         None, description="With cover on a surface: the part of the chord that a skin reaches over."

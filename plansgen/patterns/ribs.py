@@ -1,0 +1,285 @@
+"""Ribs: the section at a span, less its skins, with slots for what runs through and holes.
+
+Sticks, webs and caps are where the structure places them; see
+:meth:`plansgen.structure.members.Members.sticks_at`.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+import shapely
+from shapely import LineString, MultiPolygon, Polygon, box
+from shapely.geometry.base import BaseGeometry
+
+from plansgen.balance.target import Target
+from plansgen.library.models import Part
+from plansgen.library.tables import Material
+from plansgen.patterns.allowance import CLEARANCE
+from plansgen.patterns.flat import FlatPart, Outline, PatternLine
+from plansgen.patterns.lightening import lightened
+from plansgen.patterns.naming import key_of
+from plansgen.patterns.seams import SlotFit
+from plansgen.patterns.skin_marks import named_ribs
+from plansgen.patterns.solid import SurfaceSolid
+from plansgen.patterns.wraps import Wrap, plain
+from plansgen.structure.members import Members
+from plansgen.structure.sticks import Placed
+
+_LEAST_LEFT = 0.002  # a strip of rib narrower than this over a slot is cut through [m]
+_TAIL = 0.02  # what is left behind a trailing-edge stick, if shorter, is cut off [m]
+_SLIVER = 0.0006  # half of the thinnest tongue of rib that is cut [m]
+_SMALLEST = 1e-4  # pieces smaller than this are dropped [m²]
+_PAST = 0.02  # how far an open slot is drawn past the edge before it is cut [m]
+_NOTCH = 0.0005  # a stick so near to the edge lies in a notch [m]
+
+
+@dataclass(frozen=True, eq=False)
+class Rib:
+    """A rib as flat parts: one, or nose and tail where the spar leaves nothing between them.
+
+    whole: the rib before slots and holes. [m]
+    """
+
+    span: float
+    name: str
+    whole: Polygon
+    parts: tuple[FlatPart, ...]
+    slots: tuple[SlotFit, ...]
+
+
+def ribs(
+    solid: SurfaceSolid,
+    parts: Sequence[Part],
+    wraps: Sequence[Wrap],
+    materials: Mapping[str, Material],
+    target: Target | None,
+) -> list[Rib]:
+    """All ribs of a surface that are given by spans."""
+    members = Members(solid.surface, parts, materials)
+    return [
+        _rib(solid, part, span, name, wraps, members, target)
+        for part in parts
+        for span, name in named_ribs(part)
+    ]
+
+
+def rib_blank(solid: SurfaceSolid, span: float, wraps: Sequence[Wrap]) -> Polygon:
+    """The section at a span inside its skins, before anything is cut from it. [m]"""
+    upper, lower = (solid.flat_section(span, side) for side in ("upper", "lower"))
+    outside = Polygon(np.vstack([upper[::-1], lower[1:]])).buffer(0)
+    at_tip = span >= solid.stations[-1].span - 1e-9
+    skins = [
+        _band(solid, wrap, span, (upper, lower))
+        for wrap in wraps
+        if wrap.inboard - 1e-9 <= span and (span < wrap.outboard - 1e-9 or at_tip)
+    ]
+    inside = outside.difference(shapely.union_all(skins))
+    return _largest(inside.buffer(-_SLIVER).buffer(_SLIVER, join_style="mitre"))
+
+
+def _band(
+    solid: SurfaceSolid, wrap: Wrap, span: float, sides: tuple[np.ndarray, np.ndarray]
+) -> BaseGeometry:
+    """A skin as it lies over the section."""
+    number, _ = solid.between(span)
+    rows = []
+    for side, points, reach in (
+        ("upper", sides[0], wrap.upper),
+        ("lower", sides[1], wrap.lower),
+    ):
+        if reach is None:
+            continue
+        curve = getattr(solid.sections[number], side)
+        ends = [curve.index(share) for share in reach]
+        whole = range(math.ceil(ends[0] + 1e-6), math.floor(ends[1] - 1e-6) + 1)
+        index = np.array([ends[0], *whole, ends[1]])
+        line = np.column_stack(
+            [np.interp(index, np.arange(len(points)), points[:, axis]) for axis in (0, 1)]
+        )
+        rows.append(line[::-1] if side == "upper" else line)
+    path = np.vstack([rows[0], rows[1][1:]]) if len(rows) == 2 else rows[0]
+    return LineString(path).buffer(wrap.thickness, cap_style="flat", join_style="mitre")
+
+
+def _largest(shape: BaseGeometry) -> Polygon:
+    pieces = _polygons(shape)
+    return max(pieces, key=lambda p: p.area) if pieces else Polygon()
+
+
+def _polygons(shape: BaseGeometry) -> list[Polygon]:
+    if isinstance(shape, Polygon):
+        return [] if shape.is_empty else [shape]
+    if isinstance(shape, MultiPolygon):
+        return sorted(shape.geoms, key=lambda p: p.bounds)
+    return []
+
+
+def _rib(
+    solid: SurfaceSolid,
+    part: Part,
+    span: float,
+    name: str,
+    wraps: Sequence[Wrap],
+    members: Members,
+    target: Target | None,
+) -> Rib:
+    material = members.materials[part.material]
+    blank = rib_blank(solid, span, wraps)
+    rows = _rows(members.sticks_at(span))
+    cut: BaseGeometry = blank
+    for row in rows:
+        cut = cut.difference(_slot(row, blank))
+    pieces = [p for p in _polygons(cut.buffer(0)) if p.area > _SMALLEST]
+    section = Polygon(
+        np.vstack([solid.flat_section(span, "upper")[::-1], solid.flat_section(span, "lower")[1:]])
+    )
+    gone = section.area - sum(p.area for p in pieces)
+    pieces = lightened(pieces, (1 - part.share) * section.area - gone)
+    words = ("",) if len(pieces) == 1 else ("nose", "tail") if len(pieces) == 2 else None
+    flats = []
+    for number, piece in enumerate(pieces):
+        word = words[number] if words else f"piece {number + 1}"
+        flats.append(
+            FlatPart(
+                key=key_of(solid.surface.key, name, word),
+                name=f"{name} {word}".strip(),
+                material=part.material,
+                thickness=material.thickness or 0.0,
+                outline=plain(_ring(piece.exterior)),
+                holes=tuple(plain(_ring(hole)) for hole in piece.interiors),
+                lines=tuple(_lines(solid, span, piece, target)),
+                count=part.count * (2 if solid.surface.mirrored else 1),
+                grain=math.pi / 2 if part.grain == "across" else 0.0,
+                note=f"Stands {span * 1000:.0f} from the root"
+                + (", port ones turned over." if solid.surface.mirrored else "."),
+            )
+        )
+    return Rib(span, name, blank, tuple(flats), tuple(_fits(flats, rows)))
+
+
+def _ring(ring: BaseGeometry) -> Outline:
+    return tuple((float(x), float(y)) for x, y in ring.coords[:-1])
+
+
+Row = tuple[Placed, ...]
+
+
+def _rows(placed: Sequence[Placed]) -> list[Row]:
+    """Sticks that stand side by side go through one slot."""
+    found: list[list[Placed]] = []
+    for one in sorted(placed, key=lambda p: (p.x - p.stick.width / 2, p.low)):
+        near = found[-1] if found else None
+        edge = max(p.x + p.stick.width / 2 for p in near) if near else -math.inf
+        if near is not None and one.x - one.stick.width / 2 <= edge + 1e-6:
+            near.append(one)
+        else:
+            found.append([one])
+    return [tuple(row) for row in found]
+
+
+def _slot(row: Row, blank: Polygon) -> BaseGeometry:
+    """What is cut out for a row of sticks: closed, or open where too little would be left."""
+    half = CLEARANCE / 2
+    low, high = min(p.low for p in row) - half, max(p.high for p in row) + half
+    fore = min(p.x - p.stick.width / 2 for p in row) - half
+    aft = max(p.x + p.stick.width / 2 for p in row) + half
+    if blank.bounds[2] - aft < _TAIL:
+        return box(fore, -1.0, 1.0, 1.0)
+    shapes = [
+        box(
+            p.x - p.stick.width / 2 - half,
+            p.low - half,
+            p.x + p.stick.width / 2 + half,
+            p.high + half,
+        )
+        for p in row
+    ]
+    inside = blank.intersection(box(fore, -1.0, aft, 1.0))
+    if inside.is_empty:
+        return shapely.union_all(shapes)
+    edges = blank.exterior.intersection(LineString([((fore + aft) / 2, -1), ((fore + aft) / 2, 1)]))
+    heights = sorted(point.y for point in getattr(edges, "geoms", [edges]))
+    above, below = heights[-1] - high, low - heights[0]
+    if above < _LEAST_LEFT:
+        shapes.append(box(fore, high - 1e-6, aft, heights[-1] + _PAST))
+    if below < _LEAST_LEFT or _long(row):
+        shapes.append(box(fore, heights[0] - _PAST, aft, low + 1e-6))
+    return shapely.union_all(shapes)
+
+
+def _long(row: Row) -> bool:
+    """Whether it is too stout to be threaded through ribs: the slot is open underneath."""
+    return any(p.lies == "between" and not p.stick.round for p in row)
+
+
+def _lines(
+    solid: SurfaceSolid, span: float, piece: Polygon, target: Target | None
+) -> Iterator[PatternLine]:
+    west, _, east, _ = piece.bounds
+    for control in solid.surface.controls:
+        x = (1 - control.chord_share) * solid.chord(span)
+        if control.inboard - 1e-9 <= span <= control.outboard + 1e-9 and west < x < east:
+            label = f"{control.key.replace('_', ' ')} from here aft"
+            yield from _upright(piece, x, label)
+    if target is None or span > 1e-6:
+        return
+    for words, x in (
+        ("balance", target.x),
+        ("forward limit", target.forward_x),
+        ("aft limit", target.aft_x),
+    ):
+        back = x - solid.stations[0].x
+        if west < back < east:
+            yield from _upright(piece, back, f"{words} {back * 1000:.0f}", length=0.006)
+
+
+def _upright(
+    piece: Polygon, x: float, label: str, *, length: float | None = None
+) -> Iterator[PatternLine]:
+    """An upright line through a rib, or a tick so long from its upper edge."""
+    crossed = piece.intersection(LineString([(x, -1.0), (x, 1.0)]))
+    lines = [line for line in getattr(crossed, "geoms", [crossed]) if line.length > 1e-4]
+    if not lines:
+        return
+    top = max(lines, key=lambda line: line.bounds[3])
+    for line in [top] if length else lines:
+        low, high = line.bounds[1], line.bounds[3]
+        low = max(low, high - length) if length else low
+        yield PatternLine("mark", ((x, low), (x, high)), label=label)
+
+
+def _fits(flats: Sequence[FlatPart], rows: Sequence[Row]) -> Iterator[SlotFit]:
+    """Each slot measured on the finished outline, beside what goes through it."""
+    if not flats:
+        return
+    polygon = shapely.union_all([flat.polygon for flat in flats])
+    east = polygon.bounds[2]
+    for row in rows:
+        low, high = min(p.low for p in row), max(p.high for p in row)
+        middle = (low + high) / 2
+        centre = (
+            min(p.x - p.stick.width / 2 for p in row) + max(p.x + p.stick.width / 2 for p in row)
+        ) / 2
+        thick = max(p.x + p.stick.width / 2 for p in row) - min(
+            p.x - p.stick.width / 2 for p in row
+        )
+        if centre > east:
+            continue
+        solid = polygon.intersection(LineString([(-1.0, middle), (1.0, middle)]))
+        spans = [line.bounds for line in getattr(solid, "geoms", [solid])]
+        before = max((b[2] for b in spans if b[2] <= centre), default=-math.inf)
+        after = min((b[0] for b in spans if b[0] >= centre), default=math.inf)
+        upright = polygon.intersection(LineString([(centre, -1.0), (centre, 1.0)]))
+        taken = upright.intersection(box(-1.0, low, 2.0, high)).length
+        yield SlotFit(
+            part=flats[0].key,
+            through=", ".join(dict.fromkeys(p.stick.part for p in row)),
+            slot=after - before,
+            thickness=thick,
+            height=high - low - taken,
+            needed=high - low,
+        )
