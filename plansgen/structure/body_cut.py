@@ -14,7 +14,7 @@ from plansgen.library.tables import Material
 from plansgen.structure.builder import Builder, Strip, joint
 from plansgen.structure.cut import Cut, Place
 from plansgen.structure.sticks import Placed, lay
-from plansgen.structure.stock import Skin, Stick, skin_of, stick_of
+from plansgen.structure.stock import Skin, Stick, skin_of, stick_of, thickest
 
 _ROUND = 24  # straight strips of a round skin
 _TOUCH = 0.003  # a longeron nearer to a wall than this is glued to it [m]
@@ -167,6 +167,7 @@ def _lay_sides(builder: Builder, sides: Sequence[_Side], holds: Sequence[Hold | 
 
 def _lay_side(builder: Builder, side: _Side, fore: float, aft: float) -> None:
     start, end, depth = _line(side, fore), _line(side, aft), 0.0
+    holding = thickest(side.skins)
     for skin in side.skins:
         strips: list[Strip] = []
         for ply in skin.sheet.plies:
@@ -182,7 +183,9 @@ def _lay_side(builder: Builder, side: _Side, fore: float, aft: float) -> None:
             strips,
             core=core.solid if core else None,
             face_limit=skin.face_limit,
-            plate=skin.plate(f"{side.name} {fore:.6f}", math.dist(start, end)),
+            plate=skin.plate(f"{side.name} {fore:.6f}", math.dist(start, end))
+            if skin is holding
+            else None,
         )
 
 

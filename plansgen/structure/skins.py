@@ -17,7 +17,7 @@ from plansgen.airframe.planform import StationPoint
 from plansgen.airframe.sections import Outline, cosine_points
 from plansgen.structure.builder import Builder, Strip, joint
 from plansgen.structure.cut import Place, Plate
-from plansgen.structure.stock import Skin
+from plansgen.structure.stock import Skin, thickest
 
 Array = NDArray[np.float64]
 Side = Literal["top", "bottom", "plate"]
@@ -203,8 +203,9 @@ class Shell:
 
     def _segment(self, builder: Builder, side: Side, a: float, b: float) -> None:
         start, end = self.node(side, a), self.node(side, b)
-        depth = 0.0
-        for one in self._there(side, (a + b) / 2):
+        depth, there = 0.0, self._there(side, (a + b) / 2)
+        holding = thickest([one.skin for one in there])
+        for one in there:
             assert start is not None  # it lies beside both
             assert end is not None
             strips: list[Strip] = []
@@ -222,7 +223,7 @@ class Shell:
                 strips,
                 core=core.solid if core else None,
                 face_limit=one.skin.face_limit,
-                plate=self._bay(one, (a + b) / 2),
+                plate=self._bay(one, (a + b) / 2) if one.skin is holding else None,
             )
 
     def _bay(self, one: Laid, share: float) -> Plate:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from plansgen.balance.placing import size_along
@@ -38,6 +38,11 @@ class Skin:
         limit = plate_load(stiffness=stiffness, bay=bay, core_shear=core_shear, factor=COMPRESSED)
         thin = self.sheet.core is None and limit < _MEMBRANE * self.sheet.axial * self.share
         return Plate(f"{key}, {self.part}", bay, stiffness, core_shear, thin)
+
+
+def thickest(skins: Sequence[Skin]) -> Skin | None:
+    """Of sheets glued upon each other, the one that keeps the others from buckling alone."""
+    return max(skins, key=lambda skin: skin.thickness, default=None)
 
 
 def _pitch(material: Material, sheet: Sheet) -> float | None:
