@@ -172,7 +172,8 @@ def former_places(
         room = room_at(body, body.origin[0] + place, walls)
         left, right = room.y - room.half, room.y + room.half
         edges = ((left, room.low), (right, room.low), (right, room.high), (left, room.high))
-        lamina = quad(*((room.x, y, z) for y, z in edges), 1.0)
+        a, b, c, d = ((room.x, y, z) for y, z in edges)
+        lamina = quad(a, b, c, d, 1.0)
         middle = (room.x, room.y, (room.low + room.high) / 2)
         found.append((middle, room.area, lamina.scaled(room.area / lamina.mass)))
     return found

@@ -1,0 +1,372 @@
+"""Box bodies taken apart into flat panels that come to the design's outside when put together.
+
+One rule for every box, so that a builder learns it once:
+
+- The bottom lies over the lower edges of the sides, as wide as the outside.
+- The top lies between the sides, flush with their upper edges.
+- Front and rear cover the ends of sides, top and bottom, as large as the outside.
+- A second layer lies inside the first, between bottom and top.
+
+Every panel is drawn with its inside up and its nose to the left. A side is drawn as the starboard
+one is seen from the middle of the body; the port one is its mirror image.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from typing import Literal
+
+from shapely import LineString, Polygon
+
+from plansgen.airframe.build import BodyPart
+from plansgen.airframe.inside import (
+    STEP,
+    Chain,
+    Walls,
+    inner,
+    is_sheet,
+    parallel,
+    pieces,
+    profile,
+    value,
+    walls_of,
+)
+from plansgen.library.models import Part
+from plansgen.library.tables import Material
+from plansgen.patterns.allowance import SCORE_ONLY, SQUARE_GROOVE, groove_width
+from plansgen.patterns.flat import FlatPart, LineKind, Outline, PatternLine
+from plansgen.patterns.naming import key_of
+from plansgen.patterns.unrolled import NO_BEND, Bend, Pose, Unrolled, clipped, pose_of
+from plansgen.patterns.wraps import plain
+
+Face = Literal["starboard", "top", "bottom", "front", "rear", "step"]
+
+RULE = (
+    "Sides run the full height less the bottom, which lies over their edges; the top lies between "
+    "them; front and rear cover the ends. Sizes are those of the finished outside."
+)
+
+NO_BEVEL = math.radians(1.0)
+"""Edges that meet so nearly square are cut square. [rad]"""
+
+SHORT = 0.002
+"""A panel or a step less than this is none. [m]"""
+
+_COVERED: dict[str, tuple[Face, ...]] = {
+    "sides": ("starboard",),
+    "top": ("top",),
+    "bottom": ("bottom",),
+    "front": ("front",),
+    "rear": ("rear",),
+    "all": ("starboard", "top", "bottom", "front", "rear"),
+}
+_WALL: dict[Face, str] = {"starboard": "sides", "step": "bottom"}
+
+
+def wall_name(face: Face) -> str:
+    """The face of a body that a panel lies on, as :class:`Walls` calls it."""
+    return _WALL.get(face, face)
+
+
+@dataclass(frozen=True)
+class Layer:
+    """One layer of sheet on one face. number: 0 is outside. depth: of its outside. [m]"""
+
+    part: Part
+    face: Face
+    number: int
+    depth: float
+    thickness: float
+
+
+@dataclass(frozen=True, eq=False)
+class Panel:
+    """A flat part and where it stands in the body.
+
+    edges: parts of the outline that meet others, by name. start, end: along the body. [m]
+    """
+
+    part: FlatPart
+    body: BodyPart
+    layer: Layer
+    pose: Pose
+    start: float
+    end: float
+    sheet: Unrolled | None = None
+    edges: Mapping[str, Outline] = field(default_factory=dict)
+
+    @property
+    def face(self) -> Face:
+        """Which face of the body it is."""
+        return self.layer.face
+
+    @property
+    def polygon(self) -> Polygon:
+        """Its outline without holes. [m]"""
+        return Polygon(self.part.outline)
+
+
+def layers_of(parts: Sequence[Part], materials: Mapping[str, Material]) -> list[Layer]:
+    """Layers of sheet of a body; where a face has several the first in the file is outside."""
+    found: list[Layer] = []
+    for part in parts:
+        material = materials[part.material]
+        if part.cover is None or not is_sheet(material):
+            continue
+        thickness = float(material.thickness or 0.0)
+        for face in _COVERED[part.cover]:
+            for _ in range(part.count):
+                under = [layer for layer in found if layer.face == face]
+                depth = sum(layer.thickness for layer in under)
+                found.append(Layer(part, face, len(under), depth, thickness))
+    return found
+
+
+def panels_of(
+    body: BodyPart, parts: Sequence[Part], materials: Mapping[str, Material]
+) -> list[Panel]:
+    """The panels of a box body (of one, where there is a pair), outside first.
+
+    Args:
+        body: The body.
+        parts: What it is built from.
+        materials: By id.
+    """
+    maker = _Maker(body, walls_of(parts, materials))
+    found: list[Panel] = []
+    for layer in layers_of(parts, materials):
+        found += maker.panels(layer)
+    return found
+
+
+class _Maker:
+    def __init__(self, body: BodyPart, walls: Walls) -> None:
+        self.body = body
+        self.walls = walls
+        self.frames = body.frames
+        self.start = body.frames[0].x + walls.front
+        self.end = body.frames[-1].x - walls.rear
+        self.y = body.frames[0].y
+
+    def panels(self, layer: Layer) -> list[Panel]:
+        if layer.face in ("front", "rear"):
+            return [self._end(layer)]
+        wall = wall_name(layer.face)
+        outward = -1.0 if layer.face == "bottom" else 1.0
+        found: list[Panel] = []
+        chains = [
+            (max(chain[0][0], self.start), min(chain[-1][0], self.end), chain)
+            for chain in pieces(profile(self.frames, wall))
+        ]
+        chains = [row for row in chains if row[1] - row[0] > SHORT]
+        for number, (start, end, chain) in enumerate(chains):
+            outer = parallel(clipped(chain, start, end), -outward * layer.depth)
+            sheet = Unrolled(outer, thickness=layer.thickness, outward=outward)
+            title = _title(layer, number, len(chains))
+            found.append(self._panel(layer, sheet, title, start, end))
+            if number + 1 < len(chains) and layer.number == 0:
+                found += self._step(layer, end)
+        return found
+
+    def _panel(self, layer: Layer, sheet: Unrolled, title: str, start: float, end: float) -> Panel:
+        low, high = self._edges(layer)
+        lower = sheet.edge(_cut(low, start, end))
+        upper = sheet.edge(_cut(high, start, end))
+        outline = plain((*lower, *reversed(upper)))
+        across = layer.part.grain == "across"
+        side = layer.face == "starboard"
+        pair = self.body.mirrored
+        part = FlatPart(
+            key=key_of(self.body.title, title),
+            name=title,
+            material=layer.part.material,
+            thickness=layer.thickness,
+            outline=outline,
+            count=2 if side and pair else 1,
+            mirrored=2 if side and pair else 1 if side or pair else 0,
+            grain=math.pi / 2 if across else 0.0,
+            note=_note(layer.part),
+        )
+        edges = {
+            "lower": lower,
+            "upper": upper,
+            "front": (lower[0], upper[0]),
+            "rear": (lower[-1], upper[-1]),
+        }
+        pose = pose_of(sheet, face=layer.face, y=self.y)
+        panel = Panel(part, self.body, layer, pose, start, end, sheet, edges)
+        lines = (*_bend_lines(panel), *self._bevels(panel))
+        return replace(panel, part=replace(part, lines=lines))
+
+    def _edges(self, layer: Layer) -> tuple[tuple[Chain, ...], tuple[Chain, ...]]:
+        """The lines between which a panel reaches, across its length."""
+        if layer.face == "starboard":
+            covered = self.walls.top if layer.number else 0.0
+            return (
+                inner(self.frames, "bottom", self.walls.bottom),
+                inner(self.frames, "top", covered),
+            )
+        between = self.walls.sides if layer.face == "top" else 0.0
+        right = inner(self.frames, "sides", between)
+        left = tuple(tuple((x, -half) for x, half in chain) for chain in right)
+        return left, right
+
+    def _bevels(self, panel: Panel) -> list[PatternLine]:
+        """Edges that do not meet their neighbour square."""
+        sheet = panel.sheet
+        assert sheet is not None  # only faces along the body come here
+        found = []
+        for end, wall in (("front", self.walls.front), ("rear", self.walls.rear)):
+            x = panel.start if end == "front" else panel.end
+            limit = self.start if end == "front" else self.end
+            off = abs(sheet.slope(x))
+            if wall and abs(x - limit) < SHORT and off > NO_BEVEL:
+                words = f"bevel {math.degrees(off):.0f}° off square, to lie against the {end}"
+                found.append(PatternLine("bevel", panel.edges[end], label=words))
+        return found
+
+    def _end(self, layer: Layer) -> Panel:
+        """Front or rear: the larger of its two faces, to be sanded down to the other."""
+        front = layer.face == "front"
+        outside = self.frames[0].x if front else self.frames[-1].x
+        inward = 1.0 if front else -1.0
+        xs = [outside + inward * d for d in (layer.depth, layer.depth + layer.thickness)]
+        half = max(value(profile(self.frames, "sides"), x) for x in xs)
+        low = min(value(profile(self.frames, "bottom"), x) for x in xs)
+        high = max(value(profile(self.frames, "top"), x) for x in xs)
+        outline = ((-half, low), (half, low), (half, high), (-half, high))
+        lines = []
+        for face, a, b in (("bottom", 0, 1), ("sides", 1, 2), ("top", 2, 3), ("sides", 3, 0)):
+            v0, v1 = (value(profile(self.frames, face), x) for x in xs)
+            off = math.atan2(abs(v1 - v0), layer.thickness)
+            if off > NO_BEVEL:
+                words = f"bevel {math.degrees(off):.0f}° off square, in line with the {face}"
+                lines.append(PatternLine("bevel", (outline[a], outline[b]), label=words))
+        title = _title(layer, 0, 1)
+        part = FlatPart(
+            key=key_of(self.body.title, title),
+            name=title,
+            material=layer.part.material,
+            thickness=layer.thickness,
+            outline=outline,
+            lines=tuple(lines),
+            count=1,
+            mirrored=1 if self.body.mirrored else 0,
+            note=_note(layer.part),
+        )
+        pose = Pose((xs[0], self.y, 0.0), (0.0, 1.0, 0.0), (0.0, 0.0, 1.0), (inward, 0.0, 0.0))
+        return Panel(part, self.body, layer, pose, min(xs), max(xs))
+
+    def _step(self, layer: Layer, x: float) -> list[Panel]:
+        """The strip that closes a step of the bottom: between the sides, on the lower sheet."""
+        if layer.face != "bottom":
+            return []
+        lines = inner(self.frames, "bottom", self.walls.bottom)
+        fore = next(line for line in lines if line[-1][0] >= x - 1e-9)
+        aft = next(line for line in lines if line[0][0] >= x - 1e-9)
+        low, high = sorted((value(fore, x), value(aft, x)))
+        half = min(value(line, x) for line in inner(self.frames, "sides", self.walls.sides)[:1])
+        if high - low < SHORT:
+            return []
+        outline = ((-half, low), (half, low), (half, high), (-half, high))
+        title = f"{layer.part.name}, closing strip of the step"
+        part = FlatPart(
+            key=key_of(self.body.title, title),
+            name=title,
+            material=layer.part.material,
+            thickness=layer.thickness,
+            outline=outline,
+            count=1,
+            mirrored=1 if self.body.mirrored else 0,
+            note="Stands on the inside of the lower sheet; the higher one butts against it.",
+        )
+        down = value(aft, x) > value(fore, x)  # the keel rises behind the step
+        pose = Pose(
+            (x, self.y, 0.0), (0.0, 1.0, 0.0), (0.0, 0.0, 1.0), (-1.0 if down else 1.0, 0.0, 0.0)
+        )
+        return [Panel(part, self.body, replace(layer, face="step"), pose, x, x)]
+
+
+def _cut(lines: Sequence[Chain], start: float, end: float) -> Outline:
+    """Profiles between two places as one line, upright where they are parted."""
+    points: list[tuple[float, float]] = []
+    for number, line in enumerate(lines):
+        first = start if number == 0 else max(line[0][0], start)
+        last = end if number == len(lines) - 1 else min(line[-1][0], end)
+        if last > first:
+            points += clipped(line, first, last)
+    return tuple(points)
+
+
+def _title(layer: Layer, number: int, many: int) -> str:
+    name = layer.part.name
+    face = {"starboard": "side"}.get(layer.face, layer.face)
+    if layer.part.cover == "all":
+        name = f"{name}, {face}"
+    if layer.part.count > 1:
+        name = f"{name}, layer {layer.number + 1}"
+    if many > 1:
+        name = f"{name}, piece {number + 1} of {many}"
+    return name
+
+
+def _note(part: Part) -> str:
+    if part.share == 1.0:
+        return ""
+    return (
+        f"The whole panel is drawn. The design counts {part.share * 100:.0f} % of it; where it is "
+        "open is not given, so cut that out by the steps."
+    )
+
+
+def bend_words(bend: Bend, thickness: float) -> str:
+    """What a builder does at a bend."""
+    way = "up" if bend.angle > 0 else "down"
+    words = f"fold {way} {math.degrees(abs(bend.angle)):.1f}°"
+    if SCORE_ONLY < abs(bend.angle) <= SQUARE_GROOVE:
+        width = groove_width(angle=abs(bend.angle), thickness=thickness)
+        words += f", groove {width * 1000:.1f} wide"
+    return words if bend.angle > 0 else f"{words}: score the outside"
+
+
+def _bend_lines(panel: Panel) -> list[PatternLine]:
+    sheet, found = panel.sheet, []
+    assert sheet is not None  # only faces along the body come here
+    _, south, _, north = panel.polygon.bounds
+    for bend in _together(sheet.bends):
+        if abs(bend.angle) < NO_BEND:
+            continue
+        way = LineString([(bend.s, south - 1.0), (bend.s, north + 1.0)])
+        cut = way.intersection(panel.polygon)
+        if cut.is_empty or cut.length < SHORT:
+            continue
+        points = tuple((float(x), float(y)) for x, y in sorted(_ends(cut)))
+        station = bend.x - panel.body.origin[0]
+        words = f"{bend_words(bend, panel.layer.thickness)} at {station * 1000:.0f}"
+        found.append(PatternLine(_bend_kind(bend), points, label=words))
+    return found
+
+
+def _bend_kind(bend: Bend) -> LineKind:
+    if bend.angle < 0:
+        return "fold down"
+    return "score" if bend.angle <= SCORE_ONLY else "fold up"
+
+
+def _together(bends: Sequence[Bend]) -> list[Bend]:
+    """Bends at frames so near to each other that a builder makes one of them."""
+    found: list[Bend] = []
+    for bend in bends:
+        if found and bend.x - found[-1].x <= STEP:
+            angle = bend.angle + found[-1].angle
+            found[-1] = replace(found[-1], angle=angle)
+        else:
+            found.append(bend)
+    return found
+
+
+def _ends(cut: object) -> list[tuple[float, float]]:
+    west, south, east, north = cut.bounds  # type: ignore[attr-defined]
+    return [(west, south), (east, north)]
