@@ -1,9 +1,10 @@
 """How far out the spar must go: reserve factor against spar reach, and the step at its end.
 
-Two curves are worked out once: the least reserve factor with the spar going all the way, and that
-of the skin alone. A spar that ends at r then gives the least of the first inboard of r and of the
-second outboard of it, at its very end both. The least reach lies where the skin alone comes up to
-the wanted reserve for good; it is closed in on by bisection on the skin itself.
+Two curves are worked out once, each the least of all cases: the reserve factor with the spar going
+all the way, and that of the skin alone. A spar that ends at r then gives the least of the first
+inboard of r and of the second outboard of it, at its very end both. The least reach lies where the
+skin alone comes up to the wanted reserve for good; it is closed in on by bisection on the skin
+itself.
 
 Source: the same sections and loads as everywhere here. The rise of stress at a blunt end is an
 estimate, after the stepped flat bar in bending with a small fillet: W. D. Pilkey, *Peterson's
@@ -12,10 +13,11 @@ Stress Concentration Factors*.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
-from plansgen.structure.margins import Half, load_at, margins
+from plansgen.structure.margins import Half, load_at, margins_of
 from plansgen.structure.reserve import CAP
 from plansgen.structure.section import properties
 from plansgen.structure.span_loads import SpanLoad
@@ -28,13 +30,13 @@ _HALVINGS = 40
 
 @dataclass(frozen=True)
 class SparReach:
-    """The two curves under one load, and what follows from them.
+    """The two curves, and what follows from them.
 
     half: as built. spans: where to look. [m]
     """
 
     half: Half
-    load: SpanLoad
+    loads: tuple[SpanLoad, ...]
     spans: tuple[float, ...]
 
     @cached_property
@@ -50,7 +52,8 @@ class SparReach:
     @cached_property
     def with_spar(self) -> tuple[float, ...]:
         """Least reserve factor at each span, spar and all."""
-        return margins(self.whole, self.load, self.spans).reserves
+        found = margins_of(self.whole, self.loads, self.spans)
+        return tuple(min(column) for column in zip(*(m.reserves for m in found), strict=True))
 
     @cached_property
     def alone(self) -> tuple[float, ...]:
@@ -59,7 +62,13 @@ class SparReach:
 
     def skin_alone(self, span: float) -> float:
         """The same at one span; 0 where nothing of known strength is left to carry it."""
-        return self.skin.reserve(span, self.load) if self.skin.cut(span).pieces else 0.0
+        return min(self.skin_in_each(span))
+
+    def skin_in_each(self, span: float) -> list[float]:
+        """The same in each case."""
+        if not self.skin.cut(span).pieces:
+            return [0.0] * len(self.loads)
+        return [each.least for each in margins_of(self.skin, self.loads, [span])]
 
     def reserve(self, reach: float) -> float:
         """Least reserve factor of the half when the spar ends at one of the spans, or the tip.
@@ -93,21 +102,23 @@ class SparReach:
 
 
 def reach_of(
-    half: Half, load: SpanLoad, spans: tuple[float, ...], *, wanted: float
+    half: Half, loads: Sequence[SpanLoad], spans: tuple[float, ...], *, wanted: float
 ) -> Reach | None:
-    """Answer everything about the reach of the spar in one case; None where there is no spar.
+    """Answer everything about the reach of the spar in all cases; None where there is no spar.
 
-    spans: where to look [m]. wanted: the reserve factor wanted.
+    loads: of every case, at least one. spans: where to look [m]. wanted: the reserve factor wanted.
     """
     now = half.members.reach
     if not half.members.spar_parts or now <= 0.0:
         return None
     tip = half.tip
-    both = SparReach(half, load, spans)
+    both = SparReach(half, tuple(loads), spans)
     places = [span for span in spans if span >= _SHORTEST * tip]
     inside, outside = half.beside(now)
     least = both.least(wanted)
-    skin = both.skin_alone(outside)
+    skins = both.skin_in_each(outside)
+    skin = min(skins)
+    load = loads[skins.index(skin)]
     return Reach(
         case=load.case,
         now=now,

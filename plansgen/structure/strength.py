@@ -63,11 +63,12 @@ class ReachPoint:
 
 @dataclass(frozen=True)
 class Reach:
-    """How far out the spar must go, in the case that asks most.
+    """How far out the spar must go, in all cases.
 
-    least: None when no reach gives the wanted reserve (the trouble lies elsewhere); 0 when the skin
-    alone does. stiffness_in, stiffness_out: just inside and outside of its end. skin_reserve: of
-    the skin alone there; blunt_reserve: the same at a square-cut end, where the stress rises.
+    case: the one that asks most of the skin at the spar's end; bending_there is of it. least: None
+    when no reach gives the wanted reserve (the trouble lies elsewhere); 0 when the skin alone does.
+    stiffness_in, stiffness_out: just inside and outside of its end. skin_reserve: of the skin alone
+    there; blunt_reserve: the same at a square-cut end, where the stress rises.
     """
 
     case: str

@@ -78,7 +78,7 @@ def surface_strength(loaded: LoadedSurface, *, wanted: float) -> SurfaceStrength
     by_key = {load.case: load for _, load in loaded.loads}
     least = tuple(min(case.reserves[k] for case in cases) for k in range(len(loaded.spans)))
     judge = Judge(build, tuple(by_key.values()), loaded.spans, least)
-    reach = reach_of(half, by_key[worst.case], loaded.spans, wanted=wanted)
+    reach = reach_of(half, tuple(by_key.values()), loaded.spans, wanted=wanted)
     sticks = compare_sticks(
         build,
         half,

@@ -67,7 +67,7 @@ def test_least_reach_of_an_elliptic_load(wanted: float) -> None:
     """The spar must go to where the bending is the skin's strength over the wanted reserve."""
     bending = elliptic(8.0)
     half = half_of(Hand(cut, reach=0.45, spar=("spar",), ends=(0.45,)), TIP)
-    found = reach_of(half, load_of(bending, tip=TIP), half.stations(), wanted=wanted)
+    found = reach_of(half, [load_of(bending, tip=TIP)], half.stations(), wanted=wanted)
     assert found is not None
     assert found.least == pytest.approx(where(bending, strength_of_skin() / wanted), abs=2e-4)
     assert found.least_share == pytest.approx(found.least / TIP)
@@ -76,11 +76,11 @@ def test_least_reach_of_an_elliptic_load(wanted: float) -> None:
 def test_curve_rises_to_what_the_spar_alone_limits() -> None:
     half = half_of(Hand(cut, reach=0.3, spar=("spar",), ends=(0.3,)), TIP)
     load = load_of(elliptic(8.0), tip=TIP)
-    found = reach_of(half, load, half.stations(), wanted=2.0)
+    found = reach_of(half, [load], half.stations(), wanted=2.0)
     assert found is not None
     reserves = [point.reserve for point in found.points]
     assert reserves == sorted(reserves)
-    assert reserves[-1] == pytest.approx(SparReach(half, load, half.stations()).with_spar[0])
+    assert reserves[-1] == pytest.approx(SparReach(half, (load,), half.stations()).with_spar[0])
     assert found.points[0].share == pytest.approx(0.2, abs=0.06)
     assert found.points[-1].share == pytest.approx(1.0)
     assert any(point.reach == pytest.approx(found.now, rel=1e-3) for point in found.points)
@@ -90,7 +90,7 @@ def test_the_step_at_the_end() -> None:
     """Stiffness in and out by the transformed section: E I of foam, and of the caps on top."""
     half = half_of(Hand(cut, reach=0.3, spar=("spar",), ends=(0.3,)), TIP)
     bending = elliptic(8.0)
-    found = reach_of(half, load_of(bending, tip=TIP), half.stations(), wanted=2.0)
+    found = reach_of(half, [load_of(bending, tip=TIP)], half.stations(), wanted=2.0)
     assert found is not None
     caps = 2 * WOOD.modulus * (0.010 * 0.003 * CAPS**2 + 0.010 * 0.003**3 / 12)
     assert found.stiffness_in - found.stiffness_out == pytest.approx(caps, rel=1e-6)
@@ -99,14 +99,25 @@ def test_the_step_at_the_end() -> None:
     assert found.blunt_reserve == pytest.approx(found.skin_reserve / BLUNT)
 
 
+def test_every_case_counts() -> None:
+    """The spar reaches as far as the case that asks most of the skin wants it to."""
+    half = half_of(Hand(cut, reach=0.45, spar=("spar",), ends=(0.45,)), TIP)
+    cases = [load_of(elliptic(lift), tip=TIP, case=str(lift)) for lift in (3.0, 8.0, -5.0)]
+    found = reach_of(half, cases, half.stations(), wanted=2.0)
+    alone = reach_of(half, cases[1:2], half.stations(), wanted=2.0)
+    assert found is not None
+    assert alone is not None
+    assert (found.case, found.least) == ("8.0", alone.least)
+
+
 def test_no_spar_no_answer() -> None:
     half = half_of(Hand(cut), TIP)
-    assert reach_of(half, load_of(elliptic(8.0), tip=TIP), half.stations(), wanted=2.0) is None
+    assert reach_of(half, [load_of(elliptic(8.0), tip=TIP)], half.stations(), wanted=2.0) is None
 
 
 def test_spar_to_the_tip() -> None:
     half = half_of(Hand(cut, reach=TIP, spar=("spar",)), TIP)
-    found = reach_of(half, load_of(elliptic(8.0), tip=TIP), half.stations(), wanted=2.0)
+    found = reach_of(half, [load_of(elliptic(8.0), tip=TIP)], half.stations(), wanted=2.0)
     assert found is not None
     assert found.now_share == 1.0
     assert found.least is not None
@@ -118,7 +129,7 @@ def test_spar_to_the_tip() -> None:
 def test_no_reach_is_enough_where_the_root_is_too_weak() -> None:
     half = half_of(Hand(cut, reach=0.4, spar=("spar",)), TIP)
     load = load_of(elliptic(8000.0), tip=TIP)
-    found = reach_of(half, load, half.stations(), wanted=2.0)
+    found = reach_of(half, [load], half.stations(), wanted=2.0)
     assert found is not None
     assert found.least is None
     assert found.least_share is None
@@ -126,7 +137,7 @@ def test_no_reach_is_enough_where_the_root_is_too_weak() -> None:
 
 def test_skin_alone_is_enough() -> None:
     half = half_of(Hand(cut, reach=0.4, spar=("spar",)), TIP)
-    found = reach_of(half, load_of(elliptic(0.5), tip=TIP), half.stations(), wanted=2.0)
+    found = reach_of(half, [load_of(elliptic(0.5), tip=TIP)], half.stations(), wanted=2.0)
     assert found is not None
     assert found.least == 0.0
 
@@ -137,7 +148,7 @@ def test_nothing_known_outboard_means_all_the_way() -> None:
         return Cut(span, tuple(piece for piece in whole.pieces if piece.part == "spar"))
 
     half = half_of(Hand(bare, reach=0.4, spar=("spar",)), TIP)
-    found = reach_of(half, load_of(elliptic(0.5), tip=TIP), half.stations(), wanted=2.0)
+    found = reach_of(half, [load_of(elliptic(0.5), tip=TIP)], half.stations(), wanted=2.0)
     assert found is not None
     assert found.least == TIP
     assert found.stiffness_out == 0.0

@@ -33,7 +33,7 @@ def asked(build: Build, load: SpanLoad, wanted: float = WANTED) -> Wanted:
 
 def advice(build: Build, load: SpanLoad) -> tuple[Suggestion, ...]:
     ask = asked(build, load)
-    reach = reach_of(ask.half, load, ask.judge.spans, wanted=WANTED)
+    reach = reach_of(ask.half, [load], ask.judge.spans, wanted=WANTED)
     return suggestions_for(ask, reach, ())
 
 
