@@ -39,7 +39,9 @@ def significant(value: float, digits: int = 3) -> str:
     if value == 0.0:
         return "0"
     decimals = digits - 1 - math.floor(math.log10(abs(value)))
-    return plain(round(value, decimals), max(decimals, 0))
+    rounded = round(value, decimals)  # which may have come up to the next power of ten
+    decimals = digits - 1 - math.floor(math.log10(abs(rounded)))
+    return plain(rounded, max(decimals, 0))
 
 
 @dataclass(frozen=True)

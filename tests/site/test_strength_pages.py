@@ -44,7 +44,7 @@ def test_the_strength_page_says_everything_that_must_hold(slug: str) -> None:
     _, structure, main = result_of(slug)
     page, words = demo(slug).tree("strength"), demo(slug).words("strength")
     for text in reading_of(structure, main):
-        assert text in words
+        assert " ".join(text.split()) in words
     assert "A calculation on home materials is no proof" in words
     for heading in ("What it must stand", "How far out must the spar go", "On edge or flat"):
         assert heading in words
@@ -67,8 +67,8 @@ def test_every_case_stands_in_the_table_of_its_surface(slug: str) -> None:
             assert case.case.title in words
             assert " ".join(case.case.words.split()) in words
             assert reserve_text(case.weakest.low) in words
-    for case in case_titles(structure).values():
-        assert case in words
+    for title in case_titles(structure).values():
+        assert title in words
 
 
 @pytest.mark.parametrize("slug", DEMO)
@@ -92,7 +92,7 @@ def test_sticks_box_sections_joints_and_the_rest_are_told(slug: str) -> None:
     for boom in structure.booms:
         assert shown(boom.reserve, "1") in numbers
     for suggestion in structure.suggestions:
-        assert suggestion.words in words
+        assert " ".join(suggestion.words.split()) in words
     assert (structure.bracing is not None) == ("Struts and wires" in words)
 
 
