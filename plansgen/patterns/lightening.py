@@ -38,10 +38,12 @@ def lightened(pieces: Sequence[Polygon], wanted: float) -> list[Polygon]:
         for _ in range(_HALVINGS):
             middle = (low + high) / 2
             low, high = (middle, high) if _area(cells, middle) > wanted else (low, middle)
-    return [
-        piece.difference(shapely.union_all(_shrunk(own, low))) if own else piece
-        for piece, own in zip(pieces, cells, strict=True)
-    ]
+    found = list(pieces)
+    for number, own in enumerate(cells):
+        left = pieces[number].difference(shapely.union_all(_shrunk(own, low)))
+        if isinstance(left, Polygon):  # holes inside webs never cut a piece in two
+            found[number] = left
+    return found
 
 
 def _area(cells: Sequence[Sequence[Polygon]], by: float) -> float:

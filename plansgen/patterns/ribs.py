@@ -33,8 +33,7 @@ _LEAST_LEFT = 0.002  # a strip of rib narrower than this over a slot is cut thro
 _TAIL = 0.02  # what is left behind a trailing-edge stick, if shorter, is cut off [m]
 _SLIVER = 0.0006  # half of the thinnest tongue of rib that is cut [m]
 _SMALLEST = 1e-4  # pieces smaller than this are dropped [m²]
-_PAST = 0.02  # how far an open slot is drawn past the edge before it is cut [m]
-_NOTCH = 0.0005  # a stick so near to the edge lies in a notch [m]
+_END = 1e-6  # a stick that ends at a rib is let into it [m]
 
 
 @dataclass(frozen=True, eq=False)
@@ -129,11 +128,14 @@ def _rib(
 ) -> Rib:
     material = members.materials[part.material]
     blank = rib_blank(solid, span, wraps)
-    rows = _rows(members.sticks_at(span))
-    cut: BaseGeometry = blank
-    for row in rows:
-        cut = cut.difference(_slot(row, blank))
-    pieces = [p for p in _polygons(cut.buffer(0)) if p.area > _SMALLEST]
+    rows = _rows(members.sticks_at(max(span - _END, 0.0)))
+    slots = [_slot(row, blank) for row in rows]
+    cut = blank.difference(shapely.union_all([slot.opening for slot in slots]))
+    # What is left thinner than can be cut goes too: the strip over a notch, the end of the tail.
+    sound = cut.buffer(-_LEAST_LEFT / 2, join_style="mitre").buffer(
+        _LEAST_LEFT / 2, join_style="mitre"
+    )
+    pieces = [p for p in _polygons(sound.intersection(cut)) if p.area > _SMALLEST]
     section = Polygon(
         np.vstack([solid.flat_section(span, "upper")[::-1], solid.flat_section(span, "lower")[1:]])
     )
@@ -158,7 +160,7 @@ def _rib(
                 + (", port ones turned over." if solid.surface.mirrored else "."),
             )
         )
-    return Rib(span, name, blank, tuple(flats), tuple(_fits(flats, rows)))
+    return Rib(span, name, blank, tuple(flats), tuple(_fits(flats, slots, blank)))
 
 
 def _ring(ring: BaseGeometry) -> Outline:
@@ -181,39 +183,64 @@ def _rows(placed: Sequence[Placed]) -> list[Row]:
     return [tuple(row) for row in found]
 
 
-def _slot(row: Row, blank: Polygon) -> BaseGeometry:
-    """What is cut out for a row of sticks: closed, or open where too little would be left."""
+@dataclass(frozen=True)
+class Slot:
+    """An opening for a row of sticks, by its edges. [m]"""
+
+    row: Row
+    fore: float
+    aft: float
+    low: float
+    high: float
+
+    @property
+    def opening(self) -> Polygon:
+        """What is cut out; edges that lie outside the rib leave it open."""
+        return box(self.fore, self.low, self.aft, self.high)
+
+
+def _slot(row: Row, blank: Polygon) -> Slot:
+    """Closed for slender sticks, open to the nearer edge where too little would be left.
+
+    A spar that stands between the skins is let in from below, level with the lower edge; where too
+    little is left above it, it goes right through.
+    """
     half = CLEARANCE / 2
+    fore, aft = _fore(row) - half, _aft(row) + half
     low, high = min(p.low for p in row) - half, max(p.high for p in row) + half
-    fore = min(p.x - p.stick.width / 2 for p in row) - half
-    aft = max(p.x + p.stick.width / 2 for p in row) + half
+    bottom, top = _room(blank, fore, aft)
     if blank.bounds[2] - aft < _TAIL:
-        return box(fore, -1.0, 1.0, 1.0)
-    shapes = [
-        box(
-            p.x - p.stick.width / 2 - half,
-            p.low - half,
-            p.x + p.stick.width / 2 + half,
-            p.high + half,
-        )
-        for p in row
-    ]
-    inside = blank.intersection(box(fore, -1.0, aft, 1.0))
-    if inside.is_empty:
-        return shapely.union_all(shapes)
-    edges = blank.exterior.intersection(LineString([((fore + aft) / 2, -1), ((fore + aft) / 2, 1)]))
-    heights = sorted(point.y for point in getattr(edges, "geoms", [edges]))
-    above, below = heights[-1] - high, low - heights[0]
-    if above < _LEAST_LEFT:
-        shapes.append(box(fore, high - 1e-6, aft, heights[-1] + _PAST))
-    if below < _LEAST_LEFT or _long(row):
-        shapes.append(box(fore, heights[0] - _PAST, aft, low + 1e-6))
-    return shapely.union_all(shapes)
+        return Slot(row, fore, 1.0, -1.0, 1.0)
+    if any(p.lies == "between" and not p.stick.round for p in row):
+        low, high = -1.0, bottom + _tallest(row) + CLEARANCE
+    elif low - bottom < _LEAST_LEFT:
+        low = -1.0
+    if top - high < _LEAST_LEFT:
+        high = 1.0
+    return Slot(row, fore, aft, low, high)
 
 
-def _long(row: Row) -> bool:
-    """Whether it is too stout to be threaded through ribs: the slot is open underneath."""
-    return any(p.lies == "between" and not p.stick.round for p in row)
+def _fore(row: Row) -> float:
+    return min(p.x - p.stick.width / 2 for p in row)
+
+
+def _aft(row: Row) -> float:
+    return max(p.x + p.stick.width / 2 for p in row)
+
+
+def _tallest(row: Row) -> float:
+    return max(p.high - p.low for p in row)
+
+
+def _room(blank: Polygon, fore: float, aft: float) -> tuple[float, float]:
+    """The least height of a rib between two places: its highest bottom and its lowest top. [m]"""
+    lows, highs = [], []
+    for x in np.linspace(fore, aft, 5):
+        crossed = blank.intersection(LineString([(x, -1.0), (x, 1.0)]))
+        if not crossed.is_empty:
+            lows.append(crossed.bounds[1])
+            highs.append(crossed.bounds[3])
+    return (max(lows), min(highs)) if lows else (0.0, 0.0)
 
 
 def _lines(
@@ -252,34 +279,27 @@ def _upright(
         yield PatternLine("mark", ((x, low), (x, high)), label=label)
 
 
-def _fits(flats: Sequence[FlatPart], rows: Sequence[Row]) -> Iterator[SlotFit]:
-    """Each slot measured on the finished outline, beside what goes through it."""
-    if not flats:
-        return
+def _fits(flats: Sequence[FlatPart], slots: Sequence[Slot], blank: Polygon) -> Iterator[SlotFit]:
+    """Each slot measured on the finished outlines, beside what goes through it."""
     polygon = shapely.union_all([flat.polygon for flat in flats])
-    east = polygon.bounds[2]
-    for row in rows:
-        low, high = min(p.low for p in row), max(p.high for p in row)
-        middle = (low + high) / 2
-        centre = (
-            min(p.x - p.stick.width / 2 for p in row) + max(p.x + p.stick.width / 2 for p in row)
-        ) / 2
-        thick = max(p.x + p.stick.width / 2 for p in row) - min(
-            p.x - p.stick.width / 2 for p in row
-        )
-        if centre > east:
+    for slot in slots:
+        fore, aft = _fore(slot.row), _aft(slot.row)
+        if not flats or slot.aft >= 1.0 or not blank.bounds[0] < fore < aft < blank.bounds[2]:
             continue
-        solid = polygon.intersection(LineString([(-1.0, middle), (1.0, middle)]))
-        spans = [line.bounds for line in getattr(solid, "geoms", [solid])]
-        before = max((b[2] for b in spans if b[2] <= centre), default=-math.inf)
-        after = min((b[0] for b in spans if b[0] >= centre), default=math.inf)
+        bottom, top = _room(blank, fore, aft)
+        middle = (max(slot.low, bottom) + min(slot.high, top)) / 2
+        centre = (fore + aft) / 2
+        along = polygon.intersection(LineString([(-1.0, middle), (1.0, middle)]))
+        ends = [line.bounds for line in getattr(along, "geoms", [along])]
+        before = max((b[2] for b in ends if b[2] <= centre), default=-1.0)
+        after = min((b[0] for b in ends if b[0] >= centre), default=1.0)
         upright = polygon.intersection(LineString([(centre, -1.0), (centre, 1.0)]))
-        taken = upright.intersection(box(-1.0, low, 2.0, high)).length
+        edges = blank.intersection(LineString([(centre, -1.0), (centre, 1.0)])).length
         yield SlotFit(
             part=flats[0].key,
-            through=", ".join(dict.fromkeys(p.stick.part for p in row)),
+            through=", ".join(dict.fromkeys(p.stick.part for p in slot.row)),
             slot=after - before,
-            thickness=thick,
-            height=high - low - taken,
-            needed=high - low,
+            thickness=aft - fore,
+            height=edges - upright.length,
+            needed=min(_tallest(slot.row), edges),
         )

@@ -21,6 +21,11 @@ _MARK = 0.012  # length of a balance mark [m]
 def fold_lines(piece: Piece) -> Iterator[PatternLine]:
     """Where a folded sheet bends; the inside is up, so every fold comes up."""
     thickness = piece.wrap.thickness
+    if piece.wrap.round_nose and not piece.solid.folded:
+        nose = piece.rung_at("upper", 0.0)
+        if nose is not None:
+            points = (piece.point(nose, piece.start), piece.point(nose, piece.end))
+            yield PatternLine("mark", points, label="leading edge, roll the sheet here")
     for name, rung, angle in piece.bends:
         points = (piece.point(rung, piece.start), piece.point(rung, piece.end))
         words = f"{name}: fold up {math.degrees(angle):.0f}°"

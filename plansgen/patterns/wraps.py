@@ -134,6 +134,7 @@ class Piece:
     end: float
     line: tuple[tuple[str, float], ...]
     sheet: Developed
+    turn_flat: float
     shift: Point
 
     @property
@@ -273,10 +274,24 @@ def pieces_of(wrap: Wrap, solid: SurfaceSolid) -> list[Piece]:
         if start == 0.0 and solid.centred and _level(near, far):
             near, start = far * [1.0, -1.0, 1.0], -end
         sheet = develop(near, far)
-        loop = np.vstack([sheet.flat_near, sheet.flat_far])
-        shift = (-float(loop[:, 1].min()), float(loop[:, 0].max()))
-        found.append(Piece(wrap, solid, panel, number, start, end, line, sheet, shift))
+        angle = _upright(sheet, line)
+        loop = _turned(np.vstack([sheet.flat_near, sheet.flat_far]), angle)
+        shift = (-float(loop[:, 0].min()), -float(loop[:, 1].min()))
+        found.append(Piece(wrap, solid, panel, number, start, end, line, sheet, angle, shift))
     return found
+
+
+def _upright(sheet: Developed, line: Sequence[tuple[str, float]]) -> float:
+    """Angle that lays the foremost line along the span to the right. [rad]"""
+    nose = min(range(len(line)), key=lambda n: line[n][1])
+    x, y = sheet.flat_far[nose] - sheet.flat_near[nose]
+    return -math.atan2(y, x)
+
+
+def _turned(points: Array, angle: float) -> Array:
+    cos, sin = math.cos(angle), math.sin(angle)
+    x, y = points.T
+    return np.column_stack([x * cos - y * sin, x * sin + y * cos])
 
 
 def _level(near: Array, far: Array) -> bool:
