@@ -179,7 +179,7 @@ class _Maker:
         side = layer.face == "starboard"
         pair = self.body.mirrored
         part = FlatPart(
-            key=key_of(self.body.title, title),
+            key=key_of(self.body.key, title),
             name=title,
             material=layer.part.material,
             thickness=layer.thickness,
@@ -246,7 +246,7 @@ class _Maker:
                 lines.append(PatternLine("bevel", (outline[a], outline[b]), label=words))
         title = _title(layer, 0, 1)
         part = FlatPart(
-            key=key_of(self.body.title, title),
+            key=key_of(self.body.key, title),
             name=title,
             material=layer.part.material,
             thickness=layer.thickness,
@@ -273,7 +273,7 @@ class _Maker:
         outline = ((-half, low), (half, low), (half, high), (-half, high))
         title = f"{layer.part.name}, closing strip of the step"
         part = FlatPart(
-            key=key_of(self.body.title, title),
+            key=key_of(self.body.key, title),
             name=title,
             material=layer.part.material,
             thickness=layer.thickness,

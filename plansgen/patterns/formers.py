@@ -6,7 +6,7 @@ import math
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from shapely import Polygon, box
+from shapely import GeometryCollection, LinearRing, MultiPolygon, Polygon, box
 from shapely.geometry.base import BaseGeometry
 
 from plansgen.airframe.build import BodyPart
@@ -15,17 +15,12 @@ from plansgen.library.models import Part
 from plansgen.library.tables import Material
 from plansgen.patterns.allowance import CLEARANCE
 from plansgen.patterns.box_panels import Panel
-from plansgen.patterns.flat import FlatPart, Label, Outline, PatternLine, Point
+from plansgen.patterns.flat import FlatPart, Label, Outline, PatternLine, Point, signed_area
+from plansgen.patterns.lightening import WEB, lightened
 from plansgen.patterns.naming import key_of
 from plansgen.patterns.seams import SlotFit
 from plansgen.patterns.unrolled import Pose
 from plansgen.patterns.wraps import plain
-
-FRAME = 0.008
-"""What a lightening hole leaves all round. [m]"""
-
-CORNER = 0.005
-"""Radius of the corners of a lightening hole. [m]"""
 
 LEAST_TAB, MOST_TAB = 0.006, 0.020
 """A tab is a sixth of the former's height, but within these. [m]"""
@@ -105,7 +100,7 @@ def formers_of(
             flat = _flat(part, name, room, sticks, reach, tabs, thickness)
             flat = replace(
                 flat,
-                key=key_of(body.title, name),
+                key=key_of(body.key, name),
                 mirrored=1 if body.mirrored else 0,
             )
             pose = Pose((x, room.y, 0.0), (0.0, 1.0, 0.0), (0.0, 0.0, 1.0), (1.0, 0.0, 0.0))
@@ -138,15 +133,16 @@ def _flat(
             ends = sorted((side * (room.half - 1e-6), side * (room.half + reach)))
             body = body.union(box(ends[0], tab.low, ends[1], tab.high))
     polygon = _largest(body)
-    hole, note = _hole(polygon, whole, part.share)
+    core = _largest(polygon.intersection(whole))
+    holes, note = _holes(core, whole, part.share)
     label = Label(0.0, room.high - min(0.004, room.height / 8), "top", size=0.003)
     return FlatPart(
         key="former",
         name=name,
         material=part.material,
         thickness=thickness,
-        outline=_ring(polygon.exterior.coords),
-        holes=(hole,) if hole else (),
+        outline=_ring(polygon.exterior),
+        holes=holes,
         lines=tuple(lines),
         labels=(label,),
         note=note,
@@ -163,17 +159,16 @@ def _inside(room: Room) -> Polygon:
     )
 
 
-def _ring(coords: Sequence[Point]) -> Outline:
-    ring = plain(tuple((float(x), float(y)) for x, y in coords[:-1]))
-    area = sum(
-        ax * by - bx * ay for (ax, ay), (bx, by) in zip(ring, ring[1:] + ring[:1], strict=True)
-    )
-    return ring if area > 0 else (ring[0], *ring[:0:-1])
+def _ring(ring: LinearRing) -> Outline:
+    """Counter-clockwise, without points that stand out by nothing."""
+    points = plain(tuple((float(x), float(y)) for x, y in list(ring.coords)[:-1]))
+    return points if signed_area(points) > 0 else (points[0], *points[:0:-1])
 
 
 def _largest(shape: BaseGeometry) -> Polygon:
     if isinstance(shape, Polygon):
         return shape
+    assert isinstance(shape, MultiPolygon | GeometryCollection)  # of polygons only these come
     return max((g for g in shape.geoms if isinstance(g, Polygon)), key=lambda g: float(g.area))
 
 
@@ -312,38 +307,16 @@ def _corners(west: float, south: float, east: float, north: float) -> Outline:
 # --- lightening ------------------------------------------------------------------------------
 
 
-def _hole(polygon: Polygon, whole: Polygon, share: float) -> tuple[Outline, str]:
-    """The opening that leaves a share of the former, as far as its frame allows; and a remark."""
-    if share >= 1.0:
-        return (), ""
-    core = polygon.intersection(whole)
+def _holes(core: Polygon, whole: Polygon, share: float) -> tuple[tuple[Outline, ...], str]:
+    """The openings that leave a share of the former, as far as its frame allows; and a remark."""
     wanted = (1.0 - share) * float(whole.area)
-    largest = _opening(core, FRAME)
-    if largest is None:
-        words = "Left whole: there is no room for an opening with 8 mm of frame."
-        return (), words
-    if largest.area <= wanted:
-        left = 1.0 - float(largest.area) / float(whole.area)
-        note = (
-            ""
-            if largest.area > 0.98 * wanted
-            else (
-                f"8 mm of frame leave {left * 100:.0f} % of it; the design counts {share * 100:.0f} %."
-            )
-        )
-        return _ring(largest.exterior.coords), note
-    near, far = FRAME, math.sqrt(float(whole.area))
-    for _ in range(50):
-        middle = (near + far) / 2
-        opening = _opening(core, middle)
-        near, far = (middle, far) if opening and opening.area > wanted else (near, middle)
-    opening = _opening(core, near)
-    return (_ring(opening.exterior.coords) if opening else ()), ""
-
-
-def _opening(core: BaseGeometry, frame: float) -> Polygon | None:
-    inside = core.buffer(-frame, join_style="mitre")
-    rounded = inside.buffer(-CORNER).buffer(CORNER, quad_segs=8)
-    if rounded.is_empty or rounded.area < 1e-4:
-        return None
-    return _largest(rounded)
+    (left,) = lightened([core], wanted)
+    lost = float(core.area - left.area)
+    holes = tuple(_ring(ring) for ring in left.interiors)
+    if lost >= 0.98 * wanted:
+        return holes, ""
+    note = (
+        f"A frame of {WEB * 1000:.0f} mm leaves {(1.0 - lost / float(whole.area)) * 100:.0f} % of "
+        f"it; the design counts {share * 100:.0f} %."
+    )
+    return holes, note

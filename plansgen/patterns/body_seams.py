@@ -1,0 +1,289 @@
+"""Where the panels and formers of a box body meet, and proof that they fold back to it."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+from itertools import pairwise
+
+import numpy as np
+from shapely import LineString, Point
+
+from plansgen.airframe.build import BodyPart
+from plansgen.airframe.inside import Walls, pieces, profile, value
+from plansgen.patterns.box_panels import Panel
+from plansgen.patterns.flat import Outline, length
+from plansgen.patterns.formers import Former, on_inner_face, slots_in
+from plansgen.patterns.seams import EdgeRef, Refold, Seam
+from plansgen.patterns.unrolled import Unrolled
+
+_SAMPLE = 0.004  # outlines are compared with the solid so often [m]
+_END = 1e-6
+
+
+def taken(edge: Outline, sheet: Unrolled, *, inside: bool) -> float:
+    """Length of an edge that the bends take away on one face of the sheet. [m]
+
+    On the inner face a bend inwards loses its groove; on the outer face a bend outwards does.
+    """
+    lost = 0.0
+    for bend in sheet.bends:
+        if (bend.angle > 0) != inside:
+            continue
+        west, east = bend.s - bend.mitre, bend.s + bend.mitre
+        for (x0, y0), (x1, y1) in pairwise(edge):
+            if x1 == x0:
+                continue
+            part = max(0.0, min(x1, east) - max(x0, west)) / (x1 - x0)
+            lost += part * math.hypot(x1 - x0, y1 - y0)
+    return lost
+
+
+def _edge(panel: Panel, name: str, *, inside: bool) -> EdgeRef:
+    points = panel.edges[name]
+    assert panel.sheet is not None  # only faces along the body have these edges
+    less = taken(points, panel.sheet, inside=inside)
+    if inside:
+        less -= _bevelled(points, panel, panel.start, panel.end)
+    return EdgeRef(panel.part.key, _EDGE_WORDS[panel.face, name], points, -less)
+
+
+def _bevelled(edge: Outline, panel: Panel, start: float, end: float) -> float:
+    """By how much an edge is longer inside, because its ends are cut square to the body. [m]"""
+    sheet = panel.sheet
+    assert sheet is not None  # only faces along the body have these edges
+    more = 0.0
+    for x, (a, b), way in ((start, edge[:2], -1.0), (end, edge[-2:], 1.0)):
+        lean = -panel.layer.thickness * math.tan(sheet.slope(x - way * _END)) * sheet.outward
+        slant = math.dist(a, b) / abs(b[0] - a[0]) if abs(b[0] - a[0]) > _END else 1.0
+        more += way * lean * slant
+    return more
+
+
+_EDGE_WORDS = {
+    ("starboard", "lower"): "lower edge",
+    ("starboard", "upper"): "upper edge, inside",
+    ("bottom", "upper"): "starboard edge, inside",
+    ("top", "upper"): "starboard edge",
+    ("starboard", "front"): "front end",
+    ("starboard", "rear"): "rear end",
+}
+
+
+def panel_seams(panels: Sequence[Panel], walls: Walls) -> Iterator[Seam]:
+    """Every edge of the outer panels that meets another; port is the mirror image of starboard."""
+    outer = [panel for panel in panels if panel.layer.number == 0]
+    sides = [panel for panel in outer if panel.face == "starboard"]
+    for side in sides:
+        for other in outer:
+            if other.face == "bottom":
+                a = _stretch(side, "lower", other)
+                if a is not None:
+                    b = _edge(other, "upper", inside=True)
+                    yield Seam(f"{side.part.name} on {other.part.name}", a, b, "inside")
+            elif other.face == "top":
+                a = _stretch(side, "upper", other)
+                if a is not None:
+                    b = _edge(other, "upper", inside=False)
+                    yield Seam(f"{other.part.name} between {side.part.name}", b, a, "inside")
+            elif other.face in ("front", "rear"):
+                yield from _end_seam(side, other, walls)
+    yield from _step_seams(outer, walls)
+
+
+def _stretch(side: Panel, name: str, other: Panel) -> EdgeRef | None:
+    """The stretch of a side's edge that a bottom or top reaches over."""
+    sheet = side.sheet
+    start, end = max(side.start, other.start), min(side.end, other.end)
+    if sheet is None or (start, end) != (other.start, other.end):
+        return None
+    west, east = sheet.at(start), sheet.at(end, ahead=True)
+    points = _between(side.edges[name], west, east)
+    inside = name == "upper"
+    less = taken(points, sheet, inside=inside)
+    if inside:
+        less -= _bevelled(points, side, start, end)
+    return EdgeRef(side.part.key, _EDGE_WORDS["starboard", name], points, -less)
+
+
+def _between(edge: Outline, west: float, east: float) -> Outline:
+    """The part of an edge between two places, upright steps at its ends left out."""
+    found: list[tuple[float, float]] = []
+    for (x0, y0), (x1, y1) in pairwise(edge):
+        if x1 - x0 < _END:
+            continue
+        a, b = max(x0, west), min(x1, east)
+        if b - a < _END:
+            continue
+        for x in (a, b):
+            point = (x, y0 + (y1 - y0) * (x - x0) / (x1 - x0))
+            if not found or math.dist(found[-1], point) > 1e-9:
+                found.append(point)
+    return tuple(found)
+
+
+def _end_seam(side: Panel, plate: Panel, walls: Walls) -> Iterator[Seam]:
+    """A side's end on the inner face of the front or rear."""
+    name = plate.face
+    contact = plate.end if name == "front" else plate.start
+    x = side.start if name == "front" else side.end
+    if abs(x - contact) > _END:
+        return
+    frames = plate.body.frames
+    low, high = (value(profile(frames, face), contact) for face in ("bottom", "top"))
+    chain = next(c for c in pieces(profile(frames, "bottom")) if contact <= c[-1][0] + _END)
+    slope = _slope_at(chain, contact)
+    outline = plate.part.outline
+    edge = (outline[1], outline[2])
+    standing = (high - low) - walls.bottom * math.hypot(1.0, slope)
+    b = EdgeRef(plate.part.key, "starboard edge, inside", edge, standing - length(edge))
+    a = EdgeRef(side.part.key, _EDGE_WORDS["starboard", name], side.edges[name])
+    yield Seam(f"{side.part.name} on {plate.part.name}", a, b, "inside")
+
+
+def _slope_at(chain: Sequence[tuple[float, float]], x: float) -> float:
+    for (x0, v0), (x1, v1) in pairwise(chain):
+        if x <= x1 + _END:
+            return (v1 - v0) / (x1 - x0)
+    return 0.0
+
+
+def _step_seams(panels: Sequence[Panel], walls: Walls) -> Iterator[Seam]:
+    for strip in (panel for panel in panels if panel.face == "step"):
+        for other in panels:
+            if other.face != "bottom" or strip.start not in (other.start, other.end):
+                continue
+            name = "rear" if strip.start == other.end else "front"
+            edge = other.edges[name]
+            slope = _slope_at(profile(other.body.frames, "sides"), strip.start)
+            less = 2 * walls.sides * math.hypot(1.0, slope)
+            outline = strip.part.outline
+            a = EdgeRef(strip.part.key, "long edge", (outline[0], outline[1]))
+            b = EdgeRef(other.part.key, f"{name} edge", edge, -less)
+            yield Seam(f"{strip.part.name} on {other.part.name}", a, b, "inside")
+
+
+def former_seams(former: Former, panels: Sequence[Panel]) -> Iterator[Seam]:
+    """A former against the insides of the innermost sides."""
+    sides = [p for p in panels if p.face == "starboard" and p.start <= former.x < p.end]
+    if not sides or former.room.round:
+        return
+    side = max(sides, key=lambda panel: panel.layer.number)
+    s = on_inner_face(side, former.x)
+    room = former.room
+    low, high = room.low, room.high
+    a = EdgeRef(former.part.key, "starboard edge", ((room.half, low), (room.half, high)))
+    way = LineString([(s, low - 1.0), (s, high + 1.0)]).intersection(side.polygon)
+    _, south, _, north = way.bounds
+    top = max(north - high, 0.0)  # what the deck takes of the side above the former
+    b = EdgeRef(side.part.key, f"inside at {former.part.name}", ((s, south), (s, north)), -top)
+    yield Seam(f"{former.part.name} between {side.part.name}", a, b, "inside")
+
+
+# --- proof -----------------------------------------------------------------------------------
+
+
+def panel_refold(panel: Panel, walls: Walls) -> Refold:
+    """Fold a panel by its own lines and measure how far it is from the body's outside.
+
+    Its outer face must lie on the body, and its long edges as far from the neighbouring faces as
+    the rule for boxes says.
+    """
+    if panel.sheet is None:
+        return Refold(panel.part.key, _end_off(panel))
+    frames, depth = panel.body.frames, panel.layer.depth
+    wall = {"starboard": "sides"}.get(panel.face, panel.face)
+    worst = 0.0
+    for name, neighbour, gap in _wanted(panel, walls):
+        placed = panel.pose.space(_fine(panel.edges[name], panel.sheet))
+        for place in placed:
+            here = _flat_place(place, wall, frames[0].y)
+            there = _flat_place(place, neighbour, frames[0].y)
+            worst = max(worst, _off(panel.body, wall, here, depth))
+            worst = max(worst, _off(panel.body, neighbour, there, gap))
+    return Refold(panel.part.key, worst)
+
+
+def _wanted(panel: Panel, walls: Walls) -> list[tuple[str, str, float]]:
+    """Long edges, the face each lies along and how far inside of it. [m]"""
+    if panel.face == "starboard":
+        covered = walls.top if panel.layer.number else 0.0
+        return [("lower", "bottom", walls.bottom), ("upper", "top", covered)]
+    gap = walls.sides if panel.face == "top" else 0.0
+    return [("lower", "sides", gap), ("upper", "sides", gap)]
+
+
+def _off(body: BodyPart, face: str, place: tuple[float, float], wanted: float) -> float:
+    """How far a place is from where it should be off the outside of a face. [m]
+
+    Seen from the side or from above; faces are drawn on beyond their ends, but not over steps.
+    """
+    chains = pieces(profile(body.frames, face))
+    reach, found = 0.1, []
+    for number, chain in enumerate(chains):
+        ahead = number > 0 and place[0] < chain[0][0] - _END
+        behind = number + 1 < len(chains) and place[0] > chain[-1][0] + _END
+        if ahead or behind:
+            continue
+        ends = [(x, value(chain, x)) for x in (chain[0][0] - reach, chain[-1][0] + reach)]
+        away = float(LineString([ends[0], *chain, ends[1]]).distance(Point(*place)))
+        found.append(abs(away - wanted))
+    return min(found)
+
+
+def _flat_place(place: Sequence[float], face: str, middle: float) -> tuple[float, float]:
+    x, y, z = (float(v) for v in place)
+    return (x, abs(y - middle)) if face == "sides" else (x, z)
+
+
+def _fine(edge: Outline, sheet: Unrolled) -> Outline:
+    """Points along an edge, none inside what a bend takes."""
+    found: list[tuple[float, float]] = []
+    for a, b in pairwise(edge):
+        if abs(b[0] - a[0]) < _END:
+            continue
+        many = max(2, math.ceil(math.dist(a, b) / _SAMPLE))
+        for share in np.linspace(0.0, 1.0, many):
+            point = (a[0] + (b[0] - a[0]) * share, a[1] + (b[1] - a[1]) * share)
+            if all(not _in_room(point[0], s.s, s.room) for s in sheet.bends):
+                found.append((float(point[0]), float(point[1])))
+    return tuple(found)
+
+
+def _in_room(s: float, middle: float, room: float) -> bool:
+    return room > 0 and abs(s - middle) < room / 2 + _END
+
+
+def _end_off(panel: Panel) -> float:
+    """Fronts, rears and strips are flat: their corners against the body there."""
+    if panel.face == "step":
+        return 0.0
+    xs = (panel.start, panel.end)
+    worst = math.inf
+    frames = panel.body.frames
+    for x in xs:
+        half, low, high = (value(profile(frames, f), x) for f in ("sides", "bottom", "top"))
+        off = max(abs(abs(y) - half) for y, _ in panel.part.outline)
+        off = max(off, *(min(abs(z - low), abs(z - high)) for _, z in panel.part.outline))
+        worst = min(worst, off)
+    return worst
+
+
+def tabs_off(former: Former, panels: Sequence[Panel]) -> float | None:
+    """Greatest distance between a tab's middle and its slot's, both put in their place. [m]
+
+    None where the former has no tabs.
+    """
+    worst = None
+    for panel in panels:
+        for tab, slot in zip(former.tabs, slots_in(panel, former), strict=False):
+            middle = tuple(sum(v) / 4 for v in zip(*slot, strict=True))
+            half = panel.layer.thickness / 2
+            hole = panel.pose.space([(middle[0], middle[1])], deep=half)[0]
+            y = former.room.y + former.room.half
+            deep = former.part.thickness / 2
+            tab_middle = np.array([former.x + deep, y, (tab.low + tab.high) / 2])
+            tab_middle[1] = hole[1]  # a tab reaches right through, so only x and z can be off
+            off = float(np.linalg.norm(hole - tab_middle))
+            worst = off if worst is None else max(worst, off)
+    return worst
