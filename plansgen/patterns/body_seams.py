@@ -15,7 +15,7 @@ from plansgen.patterns.box_panels import Panel
 from plansgen.patterns.flat import Outline, length
 from plansgen.patterns.formers import Former, on_inner_face, slots_in
 from plansgen.patterns.seams import EdgeRef, Refold, Seam
-from plansgen.patterns.unrolled import Unrolled
+from plansgen.patterns.unrolled import Unrolled, between
 
 _SAMPLE = 0.004  # outlines are compared with the solid so often [m]
 _END = 1e-6
@@ -98,28 +98,12 @@ def _stretch(side: Panel, name: str, other: Panel) -> EdgeRef | None:
     if sheet is None or (start, end) != (other.start, other.end):
         return None
     west, east = sheet.at(start), sheet.at(end, ahead=True)
-    points = _between(side.edges[name], west, east)
+    points = between(side.edges[name], west, east)
     inside = name == "upper"
     less = taken(points, sheet, inside=inside)
     if inside:
         less -= _bevelled(points, side, start, end)
     return EdgeRef(side.part.key, _EDGE_WORDS["starboard", name], points, -less)
-
-
-def _between(edge: Outline, west: float, east: float) -> Outline:
-    """The part of an edge between two places, upright steps at its ends left out."""
-    found: list[tuple[float, float]] = []
-    for (x0, y0), (x1, y1) in pairwise(edge):
-        if x1 - x0 < _END:
-            continue
-        a, b = max(x0, west), min(x1, east)
-        if b - a < _END:
-            continue
-        for x in (a, b):
-            point = (x, y0 + (y1 - y0) * (x - x0) / (x1 - x0))
-            if not found or math.dist(found[-1], point) > 1e-9:
-                found.append(point)
-    return tuple(found)
 
 
 def _end_seam(side: Panel, plate: Panel, walls: Walls) -> Iterator[Seam]:
@@ -163,20 +147,28 @@ def _step_seams(panels: Sequence[Panel], walls: Walls) -> Iterator[Seam]:
             yield Seam(f"{strip.part.name} on {other.part.name}", a, b, "inside")
 
 
-def former_seams(former: Former, panels: Sequence[Panel]) -> Iterator[Seam]:
-    """A former against the insides of the innermost sides."""
+def former_seams(former: Former, panels: Sequence[Panel], walls: Walls) -> Iterator[Seam]:
+    """A former against the insides of the innermost sides, where the body is lower."""
     sides = [p for p in panels if p.face == "starboard" and p.start <= former.x < p.end]
     if not sides or former.room.round:
         return
     side = max(sides, key=lambda panel: panel.layer.number)
-    s = on_inner_face(side, former.x)
     room = former.room
-    low, high = room.low, room.high
-    a = EdgeRef(former.part.key, "starboard edge", ((room.half, low), (room.half, high)))
-    way = LineString([(s, low - 1.0), (s, high + 1.0)]).intersection(side.polygon)
-    _, south, _, north = way.bounds
-    top = max(north - high, 0.0)  # what the deck takes of the side above the former
-    b = EdgeRef(side.part.key, f"inside at {former.part.name}", ((s, south), (s, north)), -top)
+    a = EdgeRef(former.part.key, "starboard edge", ((room.half, room.low), (room.half, room.high)))
+    floors, ceilings = [], []
+    for x in (former.x, former.x + former.part.thickness):
+        assert side.sheet is not None  # sides lie along the body
+        s = side.sheet.at(x)  # the edges are bevelled to what the outer face shows
+        way = LineString([(s, room.low - 1.0), (s, room.high + 1.0)])
+        _, south, _, north = way.intersection(side.polygon).bounds
+        covered = walls.top if side.layer.number == 0 else 0.0
+        slope = _slope_at(profile(former.body.frames, "top"), x)
+        floors.append(south)
+        ceilings.append(north - covered * math.hypot(1.0, slope))
+    s = on_inner_face(side, former.x)
+    b = EdgeRef(
+        side.part.key, f"inside at {former.part.name}", ((s, max(floors)), (s, min(ceilings)))
+    )
     yield Seam(f"{former.part.name} between {side.part.name}", a, b, "inside")
 
 

@@ -14,8 +14,9 @@ one is seen from the middle of the body; the port one is its mirror image.
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
+from itertools import pairwise
 from typing import Literal
 
 from shapely import LineString, Polygon
@@ -38,7 +39,7 @@ from plansgen.library.tables import Material
 from plansgen.patterns.allowance import SCORE_ONLY, SQUARE_GROOVE, groove_width
 from plansgen.patterns.flat import FlatPart, LineKind, Outline, PatternLine
 from plansgen.patterns.naming import key_of
-from plansgen.patterns.unrolled import NO_BEND, Bend, Pose, Unrolled, clipped, pose_of
+from plansgen.patterns.unrolled import NO_BEND, Bend, Pose, Unrolled, between, clipped, pose_of
 from plansgen.patterns.wraps import plain
 
 Face = Literal["starboard", "top", "bottom", "front", "rear", "step"]
@@ -225,7 +226,33 @@ class _Maker:
             if wall and abs(x - limit) < SHORT and off > NO_BEVEL:
                 words = f"bevel {math.degrees(off):.0f}° off square, to lie against the {end}"
                 found.append(PatternLine("bevel", panel.edges[end], label=words))
+        if panel.face in ("starboard", "top"):
+            found += self._long_bevels(panel)
         return found
+
+    def _long_bevels(self, panel: Panel) -> Iterator[PatternLine]:
+        """Long edges of sides on the bottom, and of the top between the sides."""
+        sheet = panel.sheet
+        assert sheet is not None  # only faces along the body come here
+        side = panel.face == "starboard"
+        if not (self.walls.bottom if side else self.walls.sides):
+            return
+        for fore, aft in pairwise(self.frames):
+            west, east = max(fore.x, panel.start), min(aft.x, panel.end)
+            if east - west <= STEP:
+                continue
+            turn = [
+                math.atan2((getattr(aft, n) - getattr(fore, n)) / 2 + rise, aft.x - fore.x)
+                for n, rise in (("width", 0.0), ("height", (fore.z - aft.z) * (1 if side else -1)))
+            ]
+            off = abs(math.asin(math.sin(turn[0]) * math.sin(turn[1])))
+            if off <= NO_BEVEL:
+                continue
+            words = f"bevel {math.degrees(off):.0f}° off square, to lie against the "
+            words += "bottom" if side else "sides"
+            ends = sheet.at(west), sheet.at(east, ahead=True)
+            for name in ("lower",) if side else ("lower", "upper"):
+                yield PatternLine("bevel", between(panel.edges[name], *ends), label=words)
 
     def _end(self, layer: Layer) -> Panel:
         """Front or rear: the larger of its two faces, to be sanded down to the other."""

@@ -139,6 +139,22 @@ def _once(points: Sequence[Point]) -> Outline:
     return tuple(kept)
 
 
+def between(edge: Outline, west: float, east: float) -> Outline:
+    """The part of an edge between two places, upright steps at its ends left out."""
+    found: list[tuple[float, float]] = []
+    for (x0, y0), (x1, y1) in pairwise(edge):
+        if x1 - x0 < _SAME:
+            continue
+        a, b = max(x0, west), min(x1, east)
+        if b - a < _SAME:
+            continue
+        for x in (a, b):
+            point = (x, y0 + (y1 - y0) * (x - x0) / (x1 - x0))
+            if not found or math.dist(found[-1], point) > 1e-9:
+                found.append(point)
+    return tuple(found)
+
+
 def clipped(chain: Chain, start: float, end: float) -> Chain:
     """A profile between two places, straight on beyond its ends. [m]"""
     inner = [(x, v) for x, v in chain if start + _SAME < x < end - _SAME]
