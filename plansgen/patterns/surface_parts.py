@@ -1,0 +1,214 @@
+"""All flat parts of a design's surfaces: skins, ribs, plates, webs, and a list of what is sawn."""
+
+from __future__ import annotations
+
+import math
+from collections import Counter
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+
+from plansgen.airframe.build import Airframe, LiftingSurface
+from plansgen.balance.result import BalanceResult
+from plansgen.balance.target import Target
+from plansgen.library.models import DesignFile, Part
+from plansgen.library.tables import Material
+from plansgen.patterns.flat import FlatPart, Outline, signed_area
+from plansgen.patterns.naming import key_of, unique
+from plansgen.patterns.plates import plates
+from plansgen.patterns.rib_seams import rib_seams
+from plansgen.patterns.ribs import ribs
+from plansgen.patterns.seams import EdgeRef, Refold, Seam, SlotFit
+from plansgen.patterns.skins import skin_refold, skin_seams, skins
+from plansgen.patterns.solid import SurfaceSolid
+from plansgen.patterns.strips import CutPiece, line_piece, runs, size_words
+from plansgen.patterns.wraps import wraps_of
+
+
+@dataclass(frozen=True)
+class NotDrawn:
+    """A part that is on no sheet and in no cut list, and why."""
+
+    name: str
+    why: str
+
+
+@dataclass(frozen=True)
+class SurfaceParts:
+    """What a design's surfaces and loose parts are cut from.
+
+    parts: flat parts. cut_list: sticks, tubes, wires and tapes. seams, refolds, slots: for the fit
+    report. not_drawn: what is left to the builder.
+    """
+
+    parts: tuple[FlatPart, ...]
+    cut_list: tuple[CutPiece, ...]
+    seams: tuple[Seam, ...]
+    refolds: tuple[Refold, ...]
+    slots: tuple[SlotFit, ...]
+    not_drawn: tuple[NotDrawn, ...]
+
+
+NOTHING = SurfaceParts((), (), (), (), (), ())
+
+
+def surface_parts(
+    file: DesignFile,
+    airframe: Airframe,
+    balance: BalanceResult,
+    materials: Mapping[str, Material],
+) -> SurfaceParts:
+    """Cut a design's surfaces, and the parts of no surface and no body, from sheet and stick."""
+    found = [
+        _surface(surface, file, materials, _target(surface, airframe, balance))
+        for surface in airframe.surfaces
+    ]
+    found.append(loose_parts(distinct(file.parts), materials, owner="", mirrored=False))
+    return _named_once(together(found))
+
+
+def together(found: Sequence[SurfaceParts]) -> SurfaceParts:
+    """Several as one."""
+    return SurfaceParts(
+        parts=tuple(part for one in found for part in one.parts),
+        cut_list=tuple(piece for one in found for piece in one.cut_list),
+        seams=tuple(seam for one in found for seam in one.seams),
+        refolds=tuple(refold for one in found for refold in one.refolds),
+        slots=tuple(slot for one in found for slot in one.slots),
+        not_drawn=tuple(item for one in found for item in one.not_drawn),
+    )
+
+
+def _target(surface: LiftingSurface, airframe: Airframe, balance: BalanceResult) -> Target | None:
+    """Balance marks go on the first wing, which they are measured on."""
+    wings = [s for s in airframe.surfaces if s.role == "wing"]
+    return balance.target if wings and surface.key == wings[0].key else None
+
+
+def _surface(
+    surface: LiftingSurface,
+    file: DesignFile,
+    materials: Mapping[str, Material],
+    target: Target | None,
+) -> SurfaceParts:
+    given = file.surfaces[surface.key]
+    given = given.model_copy(update={"parts": distinct(given.parts)})
+    solid = SurfaceSolid(surface, given)
+    wrapped = skins(solid, given.parts, materials, target)
+    stood = ribs(solid, given.parts, wraps_of(given.parts, materials, solid), materials, target)
+    flat = [
+        plates(solid, part, given.parts, materials, target)
+        for part in given.parts
+        if part.cover == "plate"
+    ]
+    along = runs(solid, given.parts, materials)
+    own = SurfaceParts(
+        parts=(
+            *(skin.part for skin in wrapped),
+            *(part for rib in stood for part in rib.parts),
+            *(part for plate in flat for part in plate.parts),
+            *along.parts,
+        ),
+        cut_list=along.cut_list,
+        seams=(
+            *skin_seams(wrapped),
+            *rib_seams(stood, wrapped),
+            *(seam for plate in flat for seam in plate.seams),
+            *along.seams,
+        ),
+        refolds=tuple(skin_refold(skin) for skin in wrapped),
+        slots=tuple(slot for rib in stood for slot in rib.slots),
+        not_drawn=(),
+    )
+    rest = [p for p in given.parts if p.cover is None and p.run is None and p.ribs is None]
+    return together(
+        [own, loose_parts(rest, materials, owner=surface.key, mirrored=surface.mirrored)]
+    )
+
+
+def distinct(parts: Sequence[Part]) -> tuple[Part, ...]:
+    """Parts that share a name are numbered, so that a builder can tell them apart."""
+    seen: Counter[str] = Counter()
+    found = []
+    for part in parts:
+        seen[key_of(part.name)] += 1
+        number = seen[key_of(part.name)]
+        name = f"{part.name} ({number})" if number > 1 else part.name
+        found.append(part if name == part.name else part.model_copy(update={"name": name}))
+    return tuple(found)
+
+
+def loose_parts(
+    parts: Sequence[Part], materials: Mapping[str, Material], *, owner: str, mirrored: bool
+) -> SurfaceParts:
+    """Parts that are given by themselves: rectangles, drawn outlines, lines, bare amounts.
+
+    Args:
+        parts: Of a surface, a body or of neither; those that need its shape are not among them.
+        materials: Of the design.
+        owner: Key of what they belong to.
+        mirrored: Whether there is a second one on the other side.
+    """
+    flats: list[FlatPart] = []
+    sticks: list[CutPiece] = []
+    missing: list[NotDrawn] = []
+    for part in parts:
+        material = materials[part.material]
+        key = key_of(owner, part.name)
+        if part.line is not None:
+            sticks.append(line_piece(part, material, key, mirrored=mirrored))
+        elif part.length is not None:
+            count = part.count * (2 if mirrored else 1)
+            size = size_words(part, material)
+            sticks.append(CutPiece(key, part.name, part.material, size, part.length, count))
+        elif part.plate is not None or part.outline is not None:
+            flats.append(_drawn(part, material, key, mirrored=mirrored))
+        elif part.area is not None:
+            missing.append(NotDrawn(part.name, "its shape is not given, only its area"))
+    return SurfaceParts(tuple(flats), tuple(sticks), (), (), (), tuple(missing))
+
+
+def _drawn(part: Part, material: Material, key: str, *, mirrored: bool) -> FlatPart:
+    """A rectangle or an outline as it is."""
+    outline: Outline
+    if part.plate is not None:
+        long, wide = part.plate.length, part.plate.width
+        outline = ((0.0, 0.0), (long, 0.0), (long, wide), (0.0, wide))
+    else:
+        assert part.outline is not None  # one of the two
+        outline = part.outline if signed_area(part.outline) > 0 else part.outline[::-1]
+    alike = part.plate is not None
+    return FlatPart(
+        key=key,
+        name=part.name,
+        material=part.material,
+        thickness=material.thickness or 0.0,
+        outline=outline,
+        count=part.count * (2 if mirrored and alike else 1),
+        mirrored=part.count if mirrored and not alike else 0,
+        grain=math.pi / 2 if part.grain == "across" else 0.0,
+        note=(
+            f"Openings are not drawn: {100 * (1 - part.share):.0f} % is cut out."
+            if part.share < 1.0
+            else ""
+        ),
+    )
+
+
+def _named_once(found: SurfaceParts) -> SurfaceParts:
+    """Keys made different where names of ribs and of other parts still repeat."""
+    keys = unique([*(p.key for p in found.parts), *(c.key for c in found.cut_list)])
+    count = len(found.parts)
+    parts = tuple(replace(p, key=k) for p, k in zip(found.parts, keys[:count], strict=True))
+    sticks = tuple(replace(c, key=k) for c, k in zip(found.cut_list, keys[count:], strict=True))
+    return replace(found, parts=parts, cut_list=sticks)
+
+
+def edge_owner(found: SurfaceParts, edge: EdgeRef) -> str:
+    """What a builder calls the part that an edge belongs to.
+
+    Raises:
+        KeyError: there is no such part.
+    """
+    names = {piece.key: piece.name for piece in found.cut_list}
+    names |= {part.key: part.name for part in found.parts}
+    return names[edge.part]
