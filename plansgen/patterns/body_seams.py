@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 from itertools import pairwise
 
 import numpy as np
@@ -185,14 +186,15 @@ def panel_refold(panel: Panel, walls: Walls) -> Refold:
         return Refold(panel.part.key, _end_off(panel))
     frames, depth = panel.body.frames, panel.layer.depth
     wall = {"starboard": "sides"}.get(panel.face, panel.face)
-    worst = 0.0
+    worst, own = 0.0, _side_of(panel.body, wall)
     for name, neighbour, gap in _wanted(panel, walls):
+        other = _side_of(panel.body, neighbour)
         placed = panel.pose.space(_fine(panel.edges[name], panel.sheet))
         for place in placed:
             here = _flat_place(place, wall, frames[0].y)
             there = _flat_place(place, neighbour, frames[0].y)
-            worst = max(worst, _off(panel.body, wall, here, depth))
-            worst = max(worst, _off(panel.body, neighbour, there, gap))
+            worst = max(worst, own.off(here, depth))
+            worst = max(worst, other.off(there, gap))
     return Refold(panel.part.key, worst)
 
 
@@ -205,22 +207,31 @@ def _wanted(panel: Panel, walls: Walls) -> list[tuple[str, str, float]]:
     return [("lower", "sides", gap), ("upper", "sides", gap)]
 
 
-def _off(body: BodyPart, face: str, place: tuple[float, float], wanted: float) -> float:
-    """How far a place is from where it should be off the outside of a face. [m]
+@dataclass(frozen=True)
+class _Side:
+    """The outside of a face, seen from the side or from above: a line for every stretch."""
 
-    Seen from the side or from above; faces are drawn on beyond their ends, but not over steps.
-    """
-    chains = pieces(profile(body.frames, face))
+    lines: tuple[tuple[float, float, LineString], ...]  # from x, to x, drawn on beyond its ends
+
+    def off(self, place: tuple[float, float], wanted: float) -> float:
+        """How far a place is from where it should be off the outside. [m]"""
+        point = Point(*place)
+        return min(
+            abs(float(line.distance(point)) - wanted)
+            for start, end, line in self.lines
+            if start - _END <= place[0] <= end + _END
+        )
+
+
+def _side_of(body: BodyPart, face: str) -> _Side:
     reach, found = 0.1, []
+    chains = pieces(profile(body.frames, face))
     for number, chain in enumerate(chains):
-        ahead = number > 0 and place[0] < chain[0][0] - _END
-        behind = number + 1 < len(chains) and place[0] > chain[-1][0] + _END
-        if ahead or behind:
-            continue
         ends = [(x, value(chain, x)) for x in (chain[0][0] - reach, chain[-1][0] + reach)]
-        away = float(LineString([ends[0], *chain, ends[1]]).distance(Point(*place)))
-        found.append(abs(away - wanted))
-    return min(found)
+        start = chain[0][0] if number else -math.inf
+        end = chain[-1][0] if number + 1 < len(chains) else math.inf
+        found.append((start, end, LineString([ends[0], *chain, ends[1]])))
+    return _Side(tuple(found))
 
 
 def _flat_place(place: Sequence[float], face: str, middle: float) -> tuple[float, float]:

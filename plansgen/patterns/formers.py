@@ -28,6 +28,9 @@ LEAST_TAB, MOST_TAB = 0.006, 0.020
 ONE_TAB = 0.030
 """A former lower than this has one tab a side. [m]"""
 
+MARGIN = 0.004
+"""A former nearer to the end of the sides has no tabs: its slots would break out. [m]"""
+
 TOUCHES = 0.002
 """A stick so near to the edge of a former lies in a notch that is open to it. [m]"""
 
@@ -96,7 +99,9 @@ def formers_of(
             sticks = list(_sticks(parts, body, x, room))
             outside = profile(body.frames, "sides")
             reach = min(value(outside, x), value(outside, x + thickness)) - room.half
-            tabs = _tabs(room, sticks) if walls.sides and not room.round else ()
+            ends = body.frames[0].x + walls.front, body.frames[-1].x - walls.rear
+            tabbed = ends[0] + MARGIN <= x and x + thickness <= ends[1] - MARGIN
+            tabs = _tabs(room, sticks) if walls.sides and tabbed and not room.round else ()
             flat = _flat(part, name, room, sticks, reach, tabs, thickness)
             flat = replace(
                 flat,

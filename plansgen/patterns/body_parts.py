@@ -1,0 +1,193 @@
+"""All flat parts of a design's bodies, with their seams, and what is sawn to length for them."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+
+from plansgen.airframe.build import Airframe, BodyPart
+from plansgen.airframe.inside import is_sheet, walls_of
+from plansgen.library.models import DesignFile, Part
+from plansgen.library.tables import Material
+from plansgen.patterns.body_marks import marks_on
+from plansgen.patterns.body_seams import former_seams, panel_refold, panel_seams, tabs_off
+from plansgen.patterns.box_panels import RULE, Panel, panels_of
+from plansgen.patterns.flat import FlatPart
+from plansgen.patterns.formers import Former, formers_of, slot_fits, slots_in
+from plansgen.patterns.naming import key_of
+from plansgen.patterns.petals import petals_of
+from plansgen.patterns.seams import Refold, Seam, SlotFit
+from plansgen.patterns.strips import CutPiece, size_words
+from plansgen.patterns.surface_parts import NotDrawn, SurfaceParts, loose_parts, together
+
+
+@dataclass(frozen=True)
+class BodyParts:
+    """What a design's bodies are cut from.
+
+    parts: flat parts. cut_list: sticks, tubes, wires and tapes. seams, refolds, slots: for the fit
+    report. not_drawn: what is left to the builder. rule: how panels of a box overlap. panels,
+    formers: the same parts with the place where they stand, for drawings of the whole.
+    """
+
+    parts: tuple[FlatPart, ...]
+    cut_list: tuple[CutPiece, ...]
+    seams: tuple[Seam, ...]
+    refolds: tuple[Refold, ...]
+    slots: tuple[SlotFit, ...]
+    not_drawn: tuple[NotDrawn, ...]
+    rule: str
+    panels: tuple[Panel, ...]
+    formers: tuple[Former, ...]
+
+
+def body_parts(
+    file: DesignFile, airframe: Airframe, materials: Mapping[str, Material]
+) -> BodyParts:
+    """Cut a design's bodies from sheet and stick.
+
+    Args:
+        file: The design.
+        airframe: Its geometry.
+        materials: By id, the design's own on top.
+    """
+    cuts: list[SurfaceParts] = []
+    panels: list[Panel] = []
+    formers: list[Former] = []
+    for body in airframe.bodies:
+        cut, own_panels, own_formers = _body(body, file, airframe, materials)
+        cuts.append(cut)
+        panels += own_panels
+        formers += own_formers
+    found = together(cuts)
+    boxes = any(body.shape == "box" for body in airframe.bodies)
+    return BodyParts(
+        parts=found.parts,
+        cut_list=found.cut_list,
+        seams=found.seams,
+        refolds=found.refolds,
+        slots=found.slots,
+        not_drawn=found.not_drawn,
+        rule=RULE if boxes else "",
+        panels=tuple(panels),
+        formers=tuple(formers),
+    )
+
+
+_Standing = tuple[SurfaceParts, list[Panel], list[Former]]
+
+
+def _body(
+    body: BodyPart, file: DesignFile, airframe: Airframe, materials: Mapping[str, Material]
+) -> _Standing:
+    parts = file.bodies[body.key].parts
+    walls = walls_of(parts, materials)
+    formers = formers_of(body, parts, materials)
+    rest = [p for p in parts if p.cover is None and p.run is None and p.formers is None]
+    loose = loose_parts(rest, materials, owner=body.key, mirrored=body.mirrored)
+    runs = tuple(_run(part, body, materials) for part in parts if part.run is not None)
+    missing = tuple(_films(parts, materials))
+    if body.shape == "round":
+        skins = petals_of(body, parts, materials)
+        own = SurfaceParts(
+            parts=(*(s.part for s in skins), *(f.part for f in formers)),
+            cut_list=runs,
+            seams=tuple(seam for skin in skins for seam in skin.seams),
+            refolds=tuple(skin.refold for skin in skins),
+            slots=(),
+            not_drawn=missing,
+        )
+        return _unique(together([own, loose]), [], formers)
+    panels = [
+        _slotted(panel, formers, marks_on(panel, file, airframe, formers, walls))
+        for panel in panels_of(body, parts, materials)
+    ]
+    # Seams and slots name parts by their key, so keys must be their own before they are made.
+    keys = _keys([*(p.part.key for p in panels), *(f.part.key for f in formers)])
+    panels = [_rekeyed(p, k) for p, k in zip(panels, keys, strict=False)]
+    formers = [_renamed(f, k) for f, k in zip(formers, keys[len(panels) :], strict=True)]
+    own = SurfaceParts(
+        parts=(*(p.part for p in panels), *(f.part for f in formers)),
+        cut_list=runs,
+        seams=(
+            *panel_seams(panels, walls),
+            *(seam for former in formers for seam in former_seams(former, panels, walls)),
+        ),
+        refolds=(
+            *(panel_refold(panel, walls) for panel in panels),
+            *_tab_proofs(formers, panels),
+        ),
+        slots=tuple(
+            fit
+            for former in formers
+            for panel in panels
+            for fit in slot_fits(panel, former, slots_in(panel, former))
+        ),
+        not_drawn=missing,
+    )
+    return _unique(together([own, loose]), panels, formers)
+
+
+def _slotted(panel: Panel, formers: Sequence[Former], lines: Sequence[object]) -> Panel:
+    slots = tuple(slot for former in formers for slot in slots_in(panel, former))
+    part = replace(panel.part, holes=slots, lines=(*panel.part.lines, *lines))  # type: ignore[arg-type]
+    return replace(panel, part=part)
+
+
+def _tab_proofs(formers: Sequence[Former], panels: Sequence[Panel]) -> list[Refold]:
+    """How far the tabs of each former are from their slots, all put in their place."""
+    offs = [(former, tabs_off(former, panels)) for former in formers]
+    return [Refold(former.part.key, off) for former, off in offs if off is not None]
+
+
+def _run(part: Part, body: BodyPart, materials: Mapping[str, Material]) -> CutPiece:
+    run = part.run
+    assert run is not None  # only sticks along the body come here
+    return CutPiece(
+        key=key_of(body.key, part.name),
+        name=part.name,
+        material=part.material,
+        size=size_words(part, materials[part.material]),
+        length=run.to - run.from_,
+        count=part.count * (2 if body.mirrored else 1),
+    )
+
+
+def _films(parts: Sequence[Part], materials: Mapping[str, Material]) -> list[NotDrawn]:
+    why = "film or paper is laid on oversize and trimmed on the model"
+    return [
+        NotDrawn(part.name, why)
+        for part in parts
+        if part.cover is not None and not is_sheet(materials[part.material])
+    ]
+
+
+# --- keys ------------------------------------------------------------------------------------
+
+
+def _keys(keys: Sequence[str]) -> list[str]:
+    """Keys numbered where they repeat."""
+    seen: Counter[str] = Counter()
+    found = []
+    for key in keys:
+        seen[key] += 1
+        found.append(f"{key}-{seen[key]}" if seen[key] > 1 else key)
+    return found
+
+
+def _rekeyed(panel: Panel, key: str) -> Panel:
+    return replace(panel, part=replace(panel.part, key=key))
+
+
+def _renamed(former: Former, key: str) -> Former:
+    return replace(former, part=replace(former.part, key=key))
+
+
+def _unique(found: SurfaceParts, panels: list[Panel], formers: list[Former]) -> _Standing:
+    """Keys of loose parts and sticks made different; those of panels and formers are already."""
+    keys = _keys([*(p.key for p in found.parts), *(c.key for c in found.cut_list)])
+    many = len(found.parts)
+    parts = tuple(replace(p, key=k) for p, k in zip(found.parts, keys[:many], strict=True))
+    sticks = tuple(replace(c, key=k) for c, k in zip(found.cut_list, keys[many:], strict=True))
+    return replace(found, parts=parts, cut_list=sticks), panels, formers

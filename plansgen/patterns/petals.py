@@ -1,0 +1,172 @@
+"""Skins of round bodies: between two frames a ring of sheet, unrolled whole or in petals.
+
+Between two frames the skin is swept by straight lines. Where those make a cone the ring unrolls
+without stretch; where they do not, it is cut into petals until none must stretch too much, and what
+is left is told.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+
+import numpy as np
+from numpy.typing import NDArray
+
+from plansgen.airframe.bodies import FramePoint
+from plansgen.airframe.build import BodyPart
+from plansgen.library.models import Part
+from plansgen.library.tables import Material
+from plansgen.patterns.allowance import K_FACTOR
+from plansgen.patterns.box_panels import layers_of
+from plansgen.patterns.develop import Developed, develop
+from plansgen.patterns.flat import FlatPart, Label, Outline, Point, signed_area
+from plansgen.patterns.naming import key_of
+from plansgen.patterns.refold import folded_back
+from plansgen.patterns.seams import EdgeRef, Refold, Seam
+from plansgen.patterns.wraps import plain
+
+Array = NDArray[np.float64]
+
+LIMIT = 0.005
+"""A ring is cut into more petals while one must stretch by more than this."""
+
+COUNTS = (1, 4, 8, 12)
+"""Into how many petals a ring may be cut."""
+
+_AROUND = 240  # straight lines round a ring
+
+
+@dataclass(frozen=True, eq=False)
+class Petal:
+    """A ring or one of its petals as a flat part."""
+
+    part: FlatPart
+    refold: Refold
+    seams: tuple[Seam, ...]
+
+
+def petals_of(
+    body: BodyPart, parts: Sequence[Part], materials: Mapping[str, Material]
+) -> list[Petal]:
+    """The skins of a round body, outside first, nose first.
+
+    A cover of ``all``, or of sides, top and bottom, is one skin all round; ends are flat discs.
+    """
+    found: list[Petal] = []
+    around = [layer for layer in layers_of(parts, materials) if layer.face == "starboard"]
+    for layer in around:
+        inset = layer.depth + layer.thickness * (1.0 - K_FACTOR)
+        for number, (fore, aft) in enumerate(pairwise(body.frames), 1):
+            found += _ring(body, layer.part, layer.thickness, (fore, aft), inset, number)
+    for layer in layers_of(parts, materials):
+        if layer.face in ("front", "rear"):
+            frame = body.frames[0 if layer.face == "front" else -1]
+            found.append(_disc(body, layer.part, layer.face, frame, layer.thickness))
+    return found
+
+
+def _ellipse(frame: FramePoint, inset: float, angles: Array) -> Array:
+    a, b = frame.width / 2 - inset, frame.height / 2 - inset
+    y, z = frame.y + a * np.sin(angles), frame.z - b * np.cos(angles)
+    return np.column_stack([np.full_like(angles, frame.x), y, z])
+
+
+def _ring(
+    body: BodyPart,
+    part: Part,
+    thickness: float,
+    ends: tuple[FramePoint, FramePoint],
+    inset: float,
+    number: int,
+) -> list[Petal]:
+    """One bay, in as few petals as its stretch allows; it is parted underneath."""
+    for count in COUNTS:
+        sheets = [_sheet(ends, inset, n, count) for n in range(count)]
+        if max(sheet.misfit.stretch for sheet in sheets) <= LIMIT:
+            break
+    title = f"{part.name}, bay {number}"
+    flats = []
+    for n, sheet in enumerate(sheets, 1):
+        name = title if count == 1 else f"{title}, petal {n} of {count}"
+        flats.append((name, sheet))
+    found = []
+    for name, sheet in flats:
+        key = key_of(body.key, name)
+        outline = _outline(sheet)
+        flat = FlatPart(
+            key=key,
+            name=name,
+            material=part.material,
+            thickness=thickness,
+            outline=outline,
+            labels=(Label(*_middle(outline), "front this way up", size=0.003),),
+            count=1,
+            mirrored=1 if body.mirrored else 0,
+            note=_note(sheet, count),
+        )
+        refold = Refold(
+            key, folded_back(sheet) if sheet.misfit.edges < 1e-6 else 0.0, 0.0, sheet.misfit.stretch
+        )
+        found.append(Petal(flat, refold, tuple(_seams(name, key, sheet, count))))
+    return found
+
+
+def _sheet(ends: tuple[FramePoint, FramePoint], inset: float, n: int, count: int) -> Developed:
+    steps = _AROUND // count
+    angles = np.linspace(2 * np.pi * n / count, 2 * np.pi * (n + 1) / count, steps + 1)
+    aft, fore = (_ellipse(frame, inset, angles) for frame in reversed(ends))
+    return develop(aft, fore)
+
+
+def _outline(sheet: Developed) -> Outline:
+    loop = np.vstack([sheet.flat_near, sheet.flat_far[::-1]])
+    outline = plain(tuple((float(x), float(y)) for x, y in loop))
+    return outline if signed_area(outline) > 0 else outline[::-1]
+
+
+def _middle(outline: Outline) -> Point:
+    xs, ys = zip(*outline, strict=True)
+    return (min(xs) + max(xs)) / 2, (min(ys) + max(ys)) / 2
+
+
+def _note(sheet: Developed, count: int) -> str:
+    stretch = sheet.misfit.stretch * 100
+    pieces = "In one piece, parted underneath." if count == 1 else f"{count} petals round the body."
+    if stretch < 0.01:
+        return f"{pieces} It rolls up without stretch."
+    return f"{pieces} It must give by {stretch:.2f} % somewhere: dampen or warm it, and go slowly."
+
+
+def _seams(name: str, key: str, sheet: Developed, count: int) -> list[Seam]:
+    """The two straight edges of a ring that is one piece meet each other."""
+    if count > 1:
+        return []
+    first, last = (
+        tuple((float(x), float(y)) for x, y in (sheet.flat_near[n], sheet.flat_far[n]))
+        for n in (0, -1)
+    )
+    a, b = (EdgeRef(key, words, edge) for words, edge in (("one end", first), ("other end", last)))
+    return [Seam(f"{name}: parted underneath", a, b, "butt")]
+
+
+def _disc(body: BodyPart, part: Part, face: str, frame: FramePoint, thickness: float) -> Petal:
+    angles = np.linspace(0.0, 2 * np.pi, _AROUND + 1)[:-1]
+    outline = plain(
+        tuple(
+            (frame.width / 2 * math.cos(a), frame.height / 2 * math.sin(a)) for a in angles.tolist()
+        )
+    )
+    name = f"{part.name}, {face}" if part.cover == "all" else part.name
+    key = key_of(body.key, name)
+    flat = FlatPart(
+        key=key,
+        name=name,
+        material=part.material,
+        thickness=thickness,
+        outline=outline,
+        mirrored=1 if body.mirrored else 0,
+    )
+    return Petal(flat, Refold(key, 0.0), ())
