@@ -32,6 +32,7 @@ _LEVEL = math.radians(0.05)
 _TICK = 0.005
 _EVERY = 0.1
 _MARK = 0.012
+_BENT = 0.0005  # a hinge that leaves the straight line by less is straight [m]
 _SMALLEST = 1e-6  # pieces smaller than this are dropped [m²]
 
 
@@ -106,7 +107,10 @@ def _panel(
     controls = [c for c in surface.controls if c.inboard < end and c.outboard > start]
     rest: BaseGeometry = _area(panel, over)
     for control in controls:
-        rest = rest.difference(_control(panel, control, over[1], 0.0))
+        room = _control(panel, control, over[1], 0.0)
+        rest = rest.difference(room)
+        if panel.whole and not _across(panel, control):
+            rest = rest.difference(shapely.transform(room, lambda p: p * [-1.0, 1.0]))
     pieces = [p for p in getattr(rest, "geoms", [rest]) if p.area > _SMALLEST]
     reach = f", {start * 1000:.0f} to {end * 1000:.0f}" if panel.several else ""
     blank = FlatPart(
@@ -153,8 +157,24 @@ def _moving(
         lines=tuple(_hinges(panel, control, piece, blank.thickness)),
         mirrored=0 if whole or not surface.mirrored else blank.count,
         note=f"Bevel the hinged edge 45°, for {math.degrees(_travel(solid, control)):.0f}° of "
-        "travel; the line is how far the bevel reaches on the face away from the hinge.",
+        "travel; the line is how far the bevel reaches on the face away from the hinge."
+        + _kinked(panel, control),
     )
+
+
+def _kinked(panel: _Panel, control: ControlSurface) -> str:
+    """What the straight hinge leaves of the share of the chord, where stations lie between."""
+    a, b = (
+        max(control.inboard, panel.stations[0].span),
+        min(control.outboard, panel.stations[-1].span),
+    )
+    line = [_place(panel, s, 1 - control.chord_share) for s in cut(panel.stations, a, b)]
+    (x0, y0), (x1, y1) = line[0], line[-1]
+    off = max(abs(y - y0 - (y1 - y0) * (x - x0) / (x1 - x0)) for x, y in line)
+    if off <= _BENT:
+        return ""
+    bent = f"{off * 1000:.1f} mm"
+    return f" The hinge is straight; at a constant share of the chord it would bend by {bent}."
 
 
 def _hinge_seam(
@@ -172,8 +192,12 @@ def _hinge_seam(
 
 
 def _across(panel: _Panel, control: ControlSurface) -> bool:
-    """Whether a control goes across the centre line in one piece."""
-    return panel.whole and control.inboard <= 1e-9
+    """Whether a control goes across the centre line in one piece: its hinge is straight there."""
+    if not panel.whole or control.inboard > 1e-9:
+        return False
+    ends = cut(panel.stations, control.inboard, control.outboard)
+    inner, outer = (_place(panel, s, 1 - control.chord_share) for s in (ends[0], ends[-1]))
+    return abs(outer[1] - inner[1]) <= _BENT
 
 
 def _note(solid: SurfaceSolid, part: Part, panel: _Panel) -> str:
@@ -213,18 +237,17 @@ def _both(half: Polygon, whole: bool) -> Polygon:
 
 
 def _hinge(panel: _Panel, control: ControlSurface, gap: float) -> Outline:
-    """The hinge line of the plate (no gap) or of the control. [m]"""
+    """The hinge line of the plate (no gap) or of the control, straight on each half. [m]"""
     whole = _across(panel, control)
     start, end = panel.stations[0].span, panel.stations[-1].span
-    ends = 0.0 if gap == 0.0 else END_GAP
+    short = 0.0 if gap == 0.0 else END_GAP
     a, b = max(control.inboard, start), min(control.outboard, end)
     if not whole:
-        a += ends
-    b -= ends
-    line = [
-        (s.span, _place(panel, s, 1 - control.chord_share)[1] - gap)
-        for s in cut(panel.stations, a, b)
-    ]
+        a += short
+    b -= short
+    ends = cut(panel.stations, max(control.inboard, start), min(control.outboard, end))
+    (x0, y0), (x1, y1) = (_place(panel, s, 1 - control.chord_share) for s in (ends[0], ends[-1]))
+    line = [(x, y0 + (y1 - y0) * (x - x0) / (x1 - x0) - gap) for x in (a, b)]
     if whole:
         line = [*((-x, y) for x, y in reversed(line)), *line[1:]]
     return tuple(line)

@@ -16,7 +16,7 @@ from plansgen.patterns.skins import Skin, line_between
 from plansgen.patterns.solid import Array
 
 _FORE, _AFT = 0.06, 0.85  # between nose and trailing-edge stick, shares of the chord
-_INSET = 0.01  # away from the edge of a skin that ends on the rib
+_INSET = 0.01  # away from the edge of a skin that ends on the rib, share of the chord
 
 
 def rib_seams(ribs: Sequence[Rib], skins: Sequence[Skin]) -> Iterator[Seam]:
@@ -26,10 +26,12 @@ def rib_seams(ribs: Sequence[Rib], skins: Sequence[Skin]) -> Iterator[Seam]:
             piece = skin.piece
             if not piece.start - 1e-9 <= rib.span <= piece.end + 1e-9:
                 continue
+            # Where a skin ends there is a step in the rib as high as it is thick: keep clear of it.
+            clear = max(_INSET, 2 * piece.wrap.thickness / piece.solid.chord(rib.span))
             for side, over in (("upper", piece.wrap.upper), ("lower", piece.wrap.lower)):
                 if over is None:
                     continue
-                reach = max(over[0] + _INSET, _FORE), min(over[1] - _INSET, _AFT)
+                reach = max(over[0] + clear, _FORE), min(over[1] - clear, _AFT)
                 if reach[1] - reach[0] > 0.05:
                     yield from _seam(rib, skin, side, reach)
 

@@ -20,6 +20,8 @@ from plansgen.patterns.seams import EdgeRef, Seam
 from plansgen.patterns.solid import Array, SurfaceSolid
 
 _STRAIGHT = math.radians(0.02)  # a bend so small is none [rad]
+_SHORT = 0.001  # a stretch shorter than this belongs to the next [m]
+_PART = math.radians(1.0)  # at a sharper bend sticks and strips end, unless they join it [rad]
 _SAME = 0.0005  # sizes so near are the thickness of the sheet [m]
 
 
@@ -54,9 +56,7 @@ def runs(solid: SurfaceSolid, parts: Sequence[Part], materials: Mapping[str, Mat
     flats: list[FlatPart] = []
     sticks: list[CutPiece] = []
     edges: list[tuple[Part, EdgeRef]] = []
-    for part in parts:
-        if part.run is None:
-            continue
+    for part in (piece for whole in parts for piece in _split(solid, whole, materials)):
         key = key_of(solid.surface.key, part.name)
         strip = _strip(solid, part, materials[part.material], key)
         if strip is not None:
@@ -67,6 +67,36 @@ def runs(solid: SurfaceSolid, parts: Sequence[Part], materials: Mapping[str, Mat
             sticks.append(stick)
             edges.append((part, EdgeRef(key, "length", ((0.0, 0.0), (stick.length, 0.0)))))
     return Runs(tuple(flats), tuple(sticks), tuple(_seams(edges)))
+
+
+def _split(solid: SurfaceSolid, part: Part, materials: Mapping[str, Material]) -> Iterator[Part]:
+    """Sticks and strips that run past a bend are cut there, unless they are what joins it."""
+    run = part.run
+    if run is None:
+        return
+    if part.joins is not None or materials[part.material].kind not in ("sheet", "stick"):
+        yield part
+        return
+    points, shares = path(solid, part)
+    steps = np.diff(points, axis=0)
+    steps = steps / np.linalg.norm(steps, axis=1)[:, None]
+    bent = [
+        run.from_ + (run.to - run.from_) * shares[n]
+        for n in range(1, len(steps))
+        if float(steps[n - 1] @ steps[n]) < math.cos(_PART)
+    ]
+    if not bent:
+        yield part
+        return
+    for a, b in pairwise((run.from_, *bent, run.to)):
+        share = [(span - run.from_) / (run.to - run.from_) for span in (a, b)]
+        changed = {
+            "name": f"{part.name}, {a * 1000:.0f} to {b * 1000:.0f}",
+            "run": run.model_copy(update={"from_": a, "to": b}),
+            "size": size_along(part, share[0]),
+            "size_out": size_along(part, share[1]) if part.size_out else None,
+        }
+        yield part.model_copy(update=changed)
 
 
 def _seams(edges: Sequence[tuple[Part, EdgeRef]]) -> Iterator[Seam]:
@@ -90,7 +120,9 @@ def path(solid: SurfaceSolid, part: Part) -> tuple[Array, list[float]]:
     """The line of a run in space and how far along it each point lies, as shares. [m]"""
     run = part.run
     assert run is not None
-    stations = cut(solid.stations, run.from_, run.to)
+    every = cut(solid.stations, run.from_, run.to)
+    between = (s for s in every[1:-1] if run.from_ + _SHORT < s.span < run.to - _SHORT)
+    stations = (every[0], *between, every[-1])
     tilts = panel_tilts(stations)
     points = [
         chord_point(station, share=run.at, tilt=tilt)

@@ -144,9 +144,8 @@ class Piece:
 
     def flat(self, points: Array) -> Outline:
         """Points of the unrolled sheet in the part's axes: turned so that the span runs right."""
-        return tuple(
-            (float(y + self.shift[0]), float(-x + self.shift[1])) for x, y in np.atleast_2d(points)
-        )
+        turned = _turned(np.atleast_2d(points), self.turn_flat) + np.array(self.shift)
+        return tuple((float(x), float(y)) for x, y in turned)
 
     def share(self, span: float) -> float:
         """How far along the piece a span lies."""
