@@ -131,7 +131,7 @@ def _no_stock(part: FlatPart, stocks: Sequence[StockSheet], margin: float) -> li
     largest = max(own, key=lambda stock: stock.area)
     west, south, east, north = part.bounds
     return [
-        f"{part.name} measures {(east - west) * 1000:.0f} × {(north - south) * 1000:.0f} mm; "
+        f"{part.name} measures {(east - west) * 1000:.1f} × {(north - south) * 1000:.1f} mm; "
         f"the largest sheet is {largest.width * 1000:.0f} × {largest.height * 1000:.0f} mm"
     ]
 

@@ -22,6 +22,7 @@ from plansgen.published import (
     planform,
     section,
     speeds,
+    unrolling,
     wash,
 )
 from plansgen.published.case import Case
@@ -42,6 +43,7 @@ ROOMS = (
     cross_sections,
     frames,
     nesting,
+    unrolling,
 )
 
 
