@@ -172,7 +172,7 @@ def _rows(strength: SurfaceStrength) -> list[KeyRow]:
 
 def _places(strength: SurfaceStrength) -> list[tuple[float, str]]:
     worst, reach = strength.worst, strength.reach
-    places = [(worst.span * 1000, f"weakest, {where_words(worst)}")]
+    places = [(worst.span * 1000, f"weakest in service, {where_words(worst)}")]
     if reach is not None:
         places.append((reach.now * 1000, f"the spar ends {mm(reach.now)} mm out"))
     return places

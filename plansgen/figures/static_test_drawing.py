@@ -21,10 +21,10 @@ from plansgen.structure.static_test import StaticTest
 BENT = LineType(style.NARROW_MM, "construction", (12.0, 3.0))
 
 _LEFT_MM, _RIGHT_MM = 14.0, 168.0
-_BAG_MM = 15.0  # width and height of the heaviest bag
+_BAG_MM = 12.0  # width and height of the heaviest bag
 _ABOVE_MM = 8.0
-_SUPPORT_MM = 12.0
-_RULER_MM = 16.0  # room below the wing for the ruler of places
+_SUPPORT_MM = 10.0
+_RULER_MM = 14.0  # room below the wing for the ruler of places
 
 
 def draw_static_test(dossier: Dossier, test: StaticTest) -> Drawing:

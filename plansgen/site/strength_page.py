@@ -100,7 +100,7 @@ def links_of(structure: StructureResult) -> list[Link]:
 def reading_of(structure: StructureResult, main: SurfaceStrength) -> list[str]:
     """What it comes to, in a few sentences."""
     titles, wanted = case_titles(structure), structure.wanted
-    words = [_first_words(main, titles, wanted), _weak_words(main)]
+    words = [_first_words(main, titles, wanted), _weak_words(main), *_beyond_words(main, wanted)]
     weakest = links_of(structure)[0]
     if weakest.owner is not main.worst:
         case = titles.get(weakest.case, "")
@@ -126,14 +126,31 @@ def _first_words(main: SurfaceStrength, titles: Mapping[str, str], wanted: float
             f"where {plain(wanted, 1)} is wanted, in this case: {case}. {where}"
         )
     return (
-        f"The {main.title} itself holds: in the hardest case ({case}) it takes {reserve} times the "
-        f"load, where {plain(wanted, 1)} is wanted. {where}"
+        f"The {main.title} itself holds: in the hardest case of service ({case}) it takes "
+        f"{reserve} times the load, where {plain(wanted, 1)} is wanted. {where}"
     )
 
 
+def _beyond_words(main: SurfaceStrength, wanted: float) -> Iterator[str]:
+    """What happens beyond what the design asks for: too fast a pull, and crashes."""
+    for case in main.cases:
+        reserve = case.weakest.reserve
+        if case.case.in_service or reserve >= wanted:
+            continue
+        what, found = case.case.title, reserve_text(reserve)
+        if case.case.key == "full-pull":
+            yield (
+                f"Beyond that: {_lower(what)} at {speed_text(case.case)} leaves {found}. "
+                "When it is fast, be gentle with the elevator."
+            )
+        else:
+            yield f"{what}: {found}{', so it may break' if reserve < 1.0 else ''}."
+
+
 def _weak_words(main: SurfaceStrength) -> str:
-    low = min(case.weakest.low for case in main.cases)
-    wet = [case.weakest.damp for case in main.cases if case.weakest.damp is not None]
+    cases = [case for case in main.cases if case.case.in_service] or list(main.cases)
+    low = min(case.weakest.low for case in cases)
+    wet = [case.weakest.damp for case in cases if case.weakest.damp is not None]
     damp = f", and damp {reserve_text(min(wet))}" if wet else ""
     then = "" if low >= 1.0 else " Bend a strip of your own sheet before you trust it."
     return f"Built of a weak sheet of the same stuff it would be {reserve_text(low)}{damp}.{then}"

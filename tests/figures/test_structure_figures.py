@@ -325,7 +325,7 @@ def test_bags_stand_where_they_belong(deflection: float | None) -> None:
         {
             float(line[0, 0])
             for line in kept.lines
-            if len(line) == 2 and abs(line[0, 0] - line[1, 0]) < 1e-9 and line[1, 1] == 10.0
+            if len(line) == 2 and abs(line[0, 0] - line[1, 0]) < 1e-9 and line[1, 1] == 8.0
         }
     )
     assert len(ticks) == 4
