@@ -35,7 +35,7 @@ def marks_on(
     formers: Sequence[Former],
     walls: Walls,
 ) -> list[PatternLine]:
-    """The marks on a panel of a box body; none on layers that others cover from inside.
+    """The marks on a panel of a box body; what lies against its inside only on the innermost layer.
 
     Args:
         panel: The panel.
@@ -49,14 +49,20 @@ def marks_on(
         return list(_shafts(panel, file)) if panel.face in ("front", "rear") else []
     found += _former_lines(panel, formers)
     if panel.face == "starboard":
-        found += _stick_lines(panel, file.bodies[panel.body.key].parts, walls)
         found += _wing_lines(panel, airframe)
         found += _through(panel, file)
-        found += _side_items(panel, file.items, walls)
-    elif panel.face == "bottom":
+        if _innermost(panel, walls):
+            found += _stick_lines(panel, file.bodies[panel.body.key].parts, walls)
+            found += _side_items(panel, file.items, walls)
+    elif panel.face == "bottom" and _innermost(panel, walls):
         found += _bay(panel, file)
         found += _floor_items(panel, file.items, walls)
     return found
+
+
+def _innermost(panel: Panel, walls: Walls) -> bool:
+    wall = walls.sides if panel.face == "starboard" else walls.bottom
+    return panel.layer.depth + panel.layer.thickness > wall - 1e-9
 
 
 def _former_lines(panel: Panel, formers: Sequence[Former]) -> Iterator[PatternLine]:
@@ -141,7 +147,7 @@ def _through(panel: Panel, file: DesignFile) -> Iterator[PatternLine]:
     """Dowels, wires and struts that go through a side or end on it."""
     body, sheet = panel.body, panel.sheet
     assert sheet is not None  # only faces along the body come here
-    if body.mirrored or panel.layer.number:
+    if body.mirrored:
         return
     seen: set[tuple[int, int]] = set()
     for part in (*file.parts, *file.bodies[body.key].parts):
@@ -156,7 +162,9 @@ def _through(panel: Panel, file: DesignFile) -> Iterator[PatternLine]:
             if key in seen or not _clipped((middle, (middle[0] + 1e-4, middle[1])), panel):
                 continue
             seen.add(key)
-            words = f"{_either(part.name)}, {diameter * 1000:g} mm"
+            words = _either(part.name)
+            if "mm" not in words:
+                words += f", {diameter * 1000:g} mm"
             yield PatternLine("mark", _circle(middle, diameter), closed=True, label=words)
 
 
@@ -180,7 +188,8 @@ def _side_items(panel: Panel, items: Sequence[Item], walls: Walls) -> Iterator[P
     body, sheet = panel.body, panel.sheet
     assert sheet is not None  # only faces along the body come here
     for item in items:
-        if item.size is None or not panel.start < item.at.x < panel.end:
+        shown = item.size is not None and item.kind != "motor"
+        if not shown or item.size is None or not panel.start < item.at.x < panel.end:
             continue
         room = room_at(body, item.at.x, walls)
         reach = abs(item.at.y - room.y) + item.size.y / 2
@@ -189,7 +198,8 @@ def _side_items(panel: Panel, items: Sequence[Item], walls: Walls) -> Iterator[P
             continue
         xs = item.at.x - item.size.x / 2, item.at.x + item.size.x / 2
         box = _box(sheet, xs, (item.at.z - item.size.z / 2, item.at.z + item.size.z / 2))
-        words = item.name if item.mirror or body.mirrored else f"{item.name}, {_hand(item)} only"
+        both = item.mirror or body.mirrored or abs(item.at.y - room.y) < _TOUCHES
+        words = item.name if both else f"{item.name}, {_hand(item)} only"
         yield from _closed(box, panel, words)
 
 
@@ -229,7 +239,7 @@ def _bay(panel: Panel, file: DesignFile) -> Iterator[PatternLine]:
     xs = max(bay.from_, panel.start), min(bay.to, panel.end)
     if xs[1] > xs[0]:
         yield from _closed(
-            _box(sheet, xs, (-half, half)), panel, "the middle of the battery slides in here"
+            _box(sheet, xs, (-half, half)), panel, "the battery's middle slides in here"
         )
 
 
@@ -245,8 +255,7 @@ def _shafts(panel: Panel, file: DesignFile) -> Iterator[PatternLine]:
             continue
         west, south, east, north = panel.polygon.bounds
         reach = min(0.012, (east - west) / 4, (north - south) / 4)
-        words = f"shaft of the {item.name}; no side or down thrust is given, so square to this"
-        yield PatternLine("mark", _cross(place, reach, 0), label=words)
+        yield PatternLine("mark", _cross(place, reach, 0), label="motor shaft, square to this")
         yield PatternLine("mark", _cross(place, reach, 1))
 
 

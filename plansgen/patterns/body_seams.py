@@ -18,7 +18,7 @@ from plansgen.patterns.formers import Former, on_inner_face, slots_in
 from plansgen.patterns.seams import EdgeRef, Refold, Seam
 from plansgen.patterns.unrolled import Unrolled, between
 
-_SAMPLE = 0.004  # outlines are compared with the solid so often [m]
+_SAMPLE = 0.02  # outlines are compared with the solid so often [m]
 _END = 1e-6
 
 

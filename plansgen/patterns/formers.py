@@ -28,6 +28,9 @@ LEAST_TAB, MOST_TAB = 0.006, 0.020
 ONE_TAB = 0.030
 """A former lower than this has one tab a side. [m]"""
 
+SHALLOW = 0.001
+"""A stick that reaches into a former by less gets no notch: the edge is pared. [m]"""
+
 MARGIN = 0.004
 """A former nearer to the end of the sides has no tabs: its slots would break out. [m]"""
 
@@ -206,7 +209,8 @@ def _notch(stick: _Stick, room: Room) -> Polygon | None:
     """The cut-out of a stick that lies along the edge of a former; None where none does."""
     west, south = stick.west - CLEARANCE / 2, stick.south - CLEARANCE / 2
     east, north = stick.east + CLEARANCE / 2, stick.north + CLEARANCE / 2
-    if west >= room.half or east <= -room.half or south >= room.high or north <= room.low:
+    least = min(room.half - west, east + room.half, room.high - south, north - room.low)
+    if least < SHALLOW:
         return None
     open_to_edge = False
     if west <= -room.half + TOUCHES:
