@@ -22,7 +22,8 @@ from plansgen.structure.strength import Reach, SurfaceStrength
 
 _RIGHT_MM = 152.0
 _CHART_MM = 70.0
-_MOST_WANTED = 4.0  # times the wanted reserve factor: where the chart is cut off
+_MOST_WANTED = 4.0  # times the wanted reserve factor: where the chart is cut off,
+_MOST_LEAST = 2.0  # or so many times the least one that is drawn, if that is more
 
 
 def draw_reach(dossier: Dossier, strength: SurfaceStrength) -> Drawing | None:
@@ -40,7 +41,8 @@ def draw_reach(dossier: Dossier, strength: SurfaceStrength) -> Drawing | None:
     notes = notes_height(len(places), rows)
     canvas = Canvas(width_mm=WIDTH_MM, height_mm=notes + AXIS_MM + _CHART_MM + BALLOONS_MM + 4.0)
     foot = notes + AXIS_MM + 2.0
-    most = _MOST_WANTED * reach.wanted
+    least = min(point.reserve for point in reach.points)
+    most = max(_MOST_WANTED * reach.wanted, _MOST_LEAST * least)
     shown = [min(point.reserve, most) for point in reach.points]
     chart = Chart(
         canvas,
