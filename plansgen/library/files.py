@@ -25,13 +25,14 @@ from plansgen.problems import nearest_name
 if TYPE_CHECKING:
     from PIL import Image
 
-FileKind = Literal["picture", "text"]
+FileKind = Literal["picture", "text", "drawing"]
 
 _SUFFIXES: dict[str, FileKind] = {
     **dict.fromkeys((".png", ".jpg", ".jpeg", ".webp"), "picture"),
     **dict.fromkeys((".txt", ".md", ".yaml", ".dat", ".csv"), "text"),
+    ".svg": "drawing",
 }
-_MOST_BYTES: dict[FileKind, int] = {"picture": 8 * 2**20, "text": 2**20}
+_MOST_BYTES: dict[FileKind, int] = {"picture": 8 * 2**20, "text": 2**20, "drawing": 2**18}
 _MOST_PIXELS = 40_000_000
 _FIRST_ON_ITS_SIDE = 5  # of the eight orientations of EXIF
 _PICTURE_FORMAT = {".png": "PNG", ".jpg": "JPEG", ".jpeg": "JPEG", ".webp": "WEBP"}

@@ -13,6 +13,7 @@ from pathlib import Path
 from typing import TypeVar
 
 from plansgen.library.design import Design, Notes, Picture, Points, Step
+from plansgen.library.drawn import with_drawings
 from plansgen.library.files import list_folder, read_picture, safe_child
 from plansgen.library.held import check_structure
 from plansgen.library.models import (
@@ -33,8 +34,8 @@ from plansgen.problems import BadInput, Problem, nearest_name
 
 SLUG = re.compile(r"[a-z][a-z0-9-]{0,39}")
 STEP_FILE = re.compile(r"[0-9]{3}-[a-z0-9-]{1,60}\.md")
-_KNOWN = frozenset({"design.yaml", "steps", "notes.md", "photos", "log.yaml", "sections"})
-_FOLDERS = frozenset({"steps", "photos", "sections"})
+_FOLDERS = frozenset({"steps", "photos", "sections", "drawings"})
+_KNOWN = _FOLDERS | {"design.yaml", "notes.md", "log.yaml"}
 
 MOST_PROSE_BYTES = 100 * 1024  # Markdown far beyond this takes seconds to render
 MOST_STEPS_BYTES = 2**20  # of all steps together
@@ -149,6 +150,7 @@ def read_design(library: Path, slug: str) -> Design:
     pictures = _pictures(desk, steps)
     points: dict[str, Points] = {}
     if file is not None:
+        file = _drawn(desk, file, source)
         check_materials(_in_design_file(desk, source), file, stock)
         check_structure(_in_design_file(desk, source), file, stock)
         check_stock(_in_design_file(desk, source), file, stock)
@@ -156,6 +158,19 @@ def read_design(library: Path, slug: str) -> Design:
     if desk.problems or file is None:
         raise BadInput(desk.problems)
     return Design(slug, file, steps, notes, log, pictures, points, stock, desk.fingerprint)
+
+
+def _drawn(desk: Desk, file: DesignFile, source: Source) -> DesignFile:
+    found = desk.attempt(
+        lambda: with_drawings(
+            file,
+            desk.folder,
+            shown=desk.shown,
+            trouble=_in_design_file(desk, source),
+            taken=desk.taken,
+        )
+    )
+    return found or file
 
 
 def _in_design_file(desk: Desk, source: Source) -> Trouble:

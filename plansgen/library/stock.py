@@ -143,7 +143,7 @@ def parts_of(file: DesignFile) -> Iterator[tuple[Place, Part]]:
 
 def _unweighable(part: Part, material: Material) -> str:
     """Why a part of this material cannot be weighed by area or by length; empty if it can."""
-    owned = (part.cover, part.ribs, part.formers, part.own_area)
+    owned = (part.cover, part.ribs, part.formers, part.own_area, part.drawing)
     sheet = any(amount is not None for amount in owned)
     if sheet:
         if material.areal_density is None and (

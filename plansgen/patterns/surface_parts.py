@@ -183,6 +183,7 @@ def _drawn(part: Part, material: Material, key: str, *, mirrored: bool) -> FlatP
         material=part.material,
         thickness=material.thickness or 0.0,
         outline=outline,
+        holes=part.holes,
         count=part.count * (2 if mirrored and alike else 1),
         mirrored=part.count if mirrored and not alike else 0,
         grain=math.pi / 2 if part.grain == "across" else 0.0,

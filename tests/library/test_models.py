@@ -198,11 +198,11 @@ REFUSED: dict[str, tuple[Change, str]] = {
     # --- parts
     "no amount": (
         part(),
-        "ribs, formers, plate, outline, area, length, not none",
+        "ribs, formers, plate, outline, drawing, area, length, not none",
     ),
     "two amounts": (
         part(cover="plate", area=100, at={"x": 0}),
-        "outline, area, length, not cover and area",
+        "outline, drawing, area, length, not cover and area",
     ),
     "area without a place": (part(area="2 dm2"), "area needs at"),
     "length without a place": (part(length=50), "length needs at"),
@@ -240,6 +240,16 @@ REFUSED: dict[str, tuple[Change, str]] = {
     "rectangle without a place": (
         part(plate={"length": 50, "width": 20}),
         "plate needs at",
+    ),
+    "holes in nothing": (
+        part(plate={"length": 50, "width": 20}, holes=[[[1, 1], [2, 1], [2, 2]]], at={"x": 0}),
+        "holes go with outline",
+    ),
+    "hole over the edge": (
+        part(
+            outline=[[0, 0], [50, 0], [50, 50]], holes=[[[40, 10], [60, 10], [60, 20]]], at={"x": 0}
+        ),
+        "what outline and holes give holds outlines that cross",
     ),
     "outline of no area": (
         part(outline=[[0, 0], [50, 0], [20, 0]], at={"x": 0}),

@@ -39,13 +39,13 @@ class Body(Component):
         ):
             if aft.x <= fore.x:
                 raise ValueError(f"stations[{number}].x must lie aft of the one before")
-        fore, aft = self.stations[0].x, self.stations[-1].x
+        nose, tail = self.stations[0].x, self.stations[-1].x
         for number, part in enumerate(self.parts):
             for x in part.formers.at if part.formers else ():
-                if not fore <= x < aft:
+                if not nose <= x < tail:
                     raise ValueError(
                         f"parts[{number}].formers.at: {x * 1000:g} mm does not lie in the body, "
-                        f"which reaches from {fore * 1000:g} to {aft * 1000:g} mm"
+                        f"which reaches from {nose * 1000:g} to {tail * 1000:g} mm"
                     )
         if self.mirror and self.at.y == 0.0:
             raise ValueError("a mirrored body needs at.y: how far out it sits")

@@ -149,7 +149,7 @@ class DesignFile(FileModel):
             if any(amount is not None for amount in owned):
                 raise ValueError(
                     f"parts[{number}]: cover, run, ribs and formers belong to a surface or body; "
-                    "here give line, plate, outline, area or length"
+                    "here give line, plate, outline, drawing, area or length"
                 )
         return self
 

@@ -10,6 +10,7 @@ from pydantic import Field
 from pydantic import model_validator as check
 
 from plansgen.library.models.fields import Count, FileModel, Line, Point
+from plansgen.library.outlines import one_part
 from plansgen.library.units import (
     Area,
     ChordShare,
@@ -122,6 +123,7 @@ class Rectangle(FileModel):
 
 
 Corner = Annotated[tuple[Length, Length], Field(description="x and y.")]
+Ring = Annotated[tuple[Corner, ...], Field(min_length=3, max_length=500)]
 
 
 Cover = Literal[
@@ -155,8 +157,8 @@ class Part(FileModel):
 
     How much there is of it: ``cover`` (area from the airframe), ``run`` (length along it),
     ``line`` (length between points), ``ribs`` (sections of the surface), ``formers`` (the inside of
-    the body), or with a place ``at``: ``plate`` (a rectangle), ``outline`` (points), or plainly
-    ``area`` or ``length``.
+    the body), or with a place ``at``: ``plate`` (a rectangle), ``outline`` (points),
+    ``drawing`` (an SVG file), or plainly ``area`` or ``length``.
     """
 
     name: Line = Field(description="What a builder calls it.")
@@ -186,6 +188,14 @@ class Part(FileModel):
         min_length=3,
         max_length=500,
         description="Corners of a piece of sheet in order, as x and y; taken as drawn.",
+    )
+    holes: tuple[Ring, ...] = Field(
+        (), max_length=50, description="With outline: holes in it, each by its corners in order."
+    )
+    drawing: Line | None = Field(
+        None,
+        description="An SVG file of the design's folder with one part at full size: its outline, "
+        "and holes inside it. Taken as drawn.",
     )
     at: Point | None = Field(None, description="Where the middle of it lies, from the datum.")
     size: StickSize | None = Field(None, description="Cross-section of a stick, tube or wire.")
@@ -245,6 +255,7 @@ class Part(FileModel):
             "formers",
             "plate",
             "outline",
+            "drawing",
             "area",
             "length",
         )
@@ -253,14 +264,21 @@ class Part(FileModel):
             raise ValueError(
                 f"give one of {', '.join(amounts)}, not {' and '.join(given) or 'none'}"
             )
-        if given[0] in ("plate", "outline", "area", "length") and self.at is None:
+        if given[0] in ("plate", "outline", "drawing", "area", "length") and self.at is None:
             raise ValueError(f"{given[0]} needs at: the place of its middle")
         if given[0] in ("run", "line", "length") and self.share != 1.0:
-            raise ValueError("share goes with sheet: cover, ribs, formers, plate, outline or area")
+            raise ValueError("share goes with sheet, not with sticks")
         if self.formers is not None and self.count != 1:
             raise ValueError("count does not go with formers: there is one at each place")
         if self.outline is not None and shoelace(self.outline) < SMALLEST_AREA:
             raise ValueError("outline must enclose an area")
+        if self.holes and self.outline is None:
+            raise ValueError("holes go with outline")
+        if self.outline is not None:
+            try:
+                one_part([self.outline, *self.holes])
+            except ValueError as wrong:
+                raise ValueError(f"what outline and holes give {wrong}") from None
         if self.share == 0.0:
             raise ValueError("share must be above 0; leave out a part that is not there")
         if self.line is not None and len(set(self.line)) == 1:
@@ -276,7 +294,9 @@ class Part(FileModel):
         """Area of a piece of sheet that is given by itself, before ``share``. [m²]"""
         if self.plate is not None:
             return self.plate.length * self.plate.width
-        return shoelace(self.outline) if self.outline is not None else self.area
+        if self.outline is not None:
+            return shoelace(self.outline) - sum(shoelace(hole) for hole in self.holes)
+        return self.area
 
     @check(mode="after")
     def _structure_where_it_belongs(self) -> Self:
