@@ -10,8 +10,8 @@ from plansgen.airframe.build import LiftingSurface
 from plansgen.published.case import Case
 from plansgen.published.shapes import small_angle_loads, trapezium
 from plansgen.structure.along import Forces
-from plansgen.structure.cases import gust_of, pull
 from plansgen.structure.deflection import bent
+from plansgen.structure.events import gust_of, pull
 from plansgen.structure.span_loads import span_load_of
 
 ROOM = "Loads and beams"

@@ -1,11 +1,5 @@
 """Load cases: what a wing, a tail and a body must stand, and where each number comes from.
 
-In the air a wing pulls at most (V/Vs)² times the model's weight before it stalls (any text of
-flight mechanics). Gusts follow the alleviated formula of K. G. Pratt (NACA Report 1206, 1954; also
-the certification rules of light aeroplanes), from memory::
-
-    μ = 2 (W/S)/(ρ g c a);  K = 0.88 μ/(5.3 + μ);  Δn = K ρ U V a/(2 W/S)
-
 On the ground: a wing tip that strikes at the sink speed v is a spring k with the mass that the free
 model shows there, so the peak force is v √(k m), the whole energy being taken by the bending; a
 throw and a nose that runs in are v²/2s over a stated way s.
@@ -30,6 +24,7 @@ from plansgen.flight.result import TOP, FlightResult, thrust_of, travels_of
 from plansgen.library.models import DesignFile
 from plansgen.library.tables import Mark
 from plansgen.quantity import Quantity
+from plansgen.structure.events import gust_of, pull, strike
 
 Kind = Literal["air", "hand launch", "wing tip", "nose", "bench"]
 
@@ -71,43 +66,22 @@ class LoadCase:
     deflections: Mapping[str, float] = field(default_factory=dict)
 
     @property
+    def in_service(self) -> bool:
+        """Whether it must be stood with the wanted reserve: see :func:`is_service`."""
+        return is_service(self.key)
+
+    @property
     def suddenly(self) -> bool:
         """Whether it comes before the model has turned."""
         return bool(self.deflections) or self.sideslip != 0.0
 
 
-def pull(*, speed: float, stall: float) -> float:
-    """Load factor at which a wing stalls: (V/Vs)². [m/s]"""
-    return (speed / stall) ** 2
+def is_service(case: str) -> bool:
+    """Whether a case must be stood with the wanted reserve, by its key.
 
-
-@dataclass(frozen=True)
-class Gust:
-    """What a gust adds. mass_ratio: μ. alleviation: K."""
-
-    mass_ratio: Annotated[float, Quantity("1", "Mass ratio, μ", "structure-load-gust")]
-    alleviation: Annotated[float, Quantity("1", "Alleviation, K", "structure-load-gust")]
-    step: Annotated[float, Quantity("1", "Added load factor, Δn", "structure-load-gust")]
-
-
-def gust_of(
-    *, loading: float, density: float, chord: float, slope: float, gust: float, speed: float
-) -> Gust:
-    """Pratt's gust. loading: [N/m²] density: [kg/m³] chord: [m] slope: [1/rad] gust, speed: [m/s]
-
-    Raises:
-        ValueError: something is not above 0.
+    A crash may break something, and all that the wing can pull is told as a speed limit.
     """
-    if not min(loading, density, chord, slope, speed) > 0.0 or gust < 0.0:
-        raise ValueError("a gust needs wing loading, density, chord, lift slope and speed above 0")
-    ratio = 2 * loading / (density * GRAVITY * chord * slope)
-    share = 0.88 * ratio / (5.3 + ratio)
-    return Gust(ratio, share, share * density * gust * speed * slope / (2 * loading))
-
-
-def strike(*, speed: float, stiffness: float, mass: float) -> float:
-    """Peak force of a mass that runs into a spring: v √(k m). [m/s, N/m, kg]"""
-    return speed * math.sqrt(stiffness * mass)
+    return case not in ("full-pull", "wing-tip", "nose")
 
 
 def mass_felt(state: MassState, *, x: float, y: float) -> float:

@@ -23,6 +23,7 @@ from plansgen.library.models.structure import HoldDown
 from plansgen.quantity import Quantity
 from plansgen.structure.along import reference_line
 from plansgen.structure.braced_half import CaseLoads
+from plansgen.structure.cases import is_service
 from plansgen.structure.reserve import CAP, reserve_factor
 from plansgen.structure.span_loads import SpanLoad
 
@@ -51,7 +52,7 @@ class HoldCase:
 
 @dataclass(frozen=True)
 class HoldDownResult:
-    """What holds one wing. worst, least: over all cases but those in which it must let go.
+    """What holds one wing. worst, least: over the cases of service, in which it must not let go.
 
     lets_go: it is of a kind that must give in a crash (bands). gives_on_nose: whether it does so
     in a landing on the nose; None where that case is not there.
@@ -192,7 +193,7 @@ def hold_down(
                 least=_least(pulls, load.forward, held, fastener, wanted),
             )
         )
-    holding = [case for case in cases if not (fastener.lets_go and case.case == nose)]
+    holding = [case for case in cases if is_service(case.case)]
     worst = min(holding, key=lambda case: case.reserve, default=None)
     counts = [case.least for case in holding]
     known = [count for count in counts if count is not None]

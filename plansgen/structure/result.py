@@ -28,7 +28,7 @@ from plansgen.library.tables import Material
 from plansgen.quantity import Quantity
 from plansgen.structure.body_loads import End, beams_of, body_load
 from plansgen.structure.booms import BoomCase, BoomResult, Travel, work_out_booms
-from plansgen.structure.cases import LoadCase, cases_of
+from plansgen.structure.cases import LoadCase, cases_of, is_service
 from plansgen.structure.deflection import tip_stiffness
 from plansgen.structure.elastic import sheet_of, solid_of
 from plansgen.structure.frame import UnstableFrame
@@ -163,10 +163,9 @@ class _Work:
     def anew(self) -> Anew:
         """What holds it together and on, for a design with another size of something."""
         held = all(hold.surface in self.halves for hold in self.design.structure.hold_down)
+        asked = {key: loads for key, loads in self.loads.items() if is_service(key)}
         return Anew(
-            joints=lambda design: work_out_joints(
-                design, self.surfaces, self.materials, self.loads
-            ),
+            joints=lambda design: work_out_joints(design, self.surfaces, self.materials, asked),
             bracing=self._braced,
             holds=lambda design: (
                 work_out_hold_down(design, self.airframe, self.loads, self.axes) if held else ()

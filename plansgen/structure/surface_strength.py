@@ -68,17 +68,22 @@ class LoadedSurface:
 def surface_strength(loaded: LoadedSurface, *, wanted: float) -> SurfaceStrength | None:
     """Work out everything about one surface; None where nothing of it is stressed.
 
+    The worst place, the spar's reach and the advice are for the cases of service; crashes and all
+    that a wing can pull have their reserve factors told, but no advice.
+
     wanted: the reserve factor wanted.
     """
     cases = _cases(loaded)
     if not cases:
         return None
-    worst = min((case.weakest for case in cases), key=lambda place: place.reserve)
+    asked = [one for one in cases if one.case.in_service] or list(cases)
+    worst = min((case.weakest for case in asked), key=lambda place: place.reserve)
     build, half, surface = loaded.build, loaded.half, loaded.build.surface
     by_key = {load.case: load for _, load in loaded.loads}
-    least = tuple(min(case.reserves[k] for case in cases) for k in range(len(loaded.spans)))
-    judge = Judge(build, tuple(by_key.values()), loaded.spans, least)
-    reach = reach_of(half, tuple(by_key.values()), loaded.spans, wanted=wanted)
+    stood = tuple(by_key[one.case.key] for one in asked)
+    least = tuple(min(case.reserves[k] for case in asked) for k in range(len(loaded.spans)))
+    judge = Judge(build, stood, loaded.spans, least)
+    reach = reach_of(half, stood, loaded.spans, wanted=wanted)
     sticks = compare_sticks(
         build,
         half,

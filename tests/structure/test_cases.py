@@ -15,14 +15,12 @@ from plansgen.structure.cases import (
     RELEASE,
     THROW,
     cases_of,
-    gust_of,
     level_top_speed,
     lowest_tip,
     mass_felt,
-    pull,
-    strike,
     top_speed_of,
 )
+from plansgen.structure.events import gust_of, pull, strike
 from tests import designs
 from tests.structure.loaded import flying, loaded
 

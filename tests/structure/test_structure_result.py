@@ -88,7 +88,8 @@ def test_any_design_gives_numbers(raw: Raw) -> None:
         return
     assert not_finite(result) == []
     for surface in result.surfaces:
-        assert surface.worst.reserve == min(case.weakest.reserve for case in surface.cases)
+        asked = [case for case in surface.cases if case.case.in_service] or surface.cases
+        assert surface.worst.reserve == min(case.weakest.reserve for case in asked)
         for case in surface.cases:
             assert case.weakest.reserve == pytest.approx(min(case.reserves))
             assert 0.0 <= case.weakest.low <= case.weakest.reserve <= CAP
