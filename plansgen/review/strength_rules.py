@@ -121,7 +121,8 @@ def full_pull(structure: StructureResult, flight: FlightResult) -> Iterator[Find
         why="Slow, the lift ends first; fast, something breaks first. A hard pull out of a dive "
         "does it.",
         do=f"Do not pull hard above {speed(easy)}; there {structure.wanted:g} is still in reserve. "
-        f"From {speed(breaks)} on full elevator can break it.",
+        f"From {speed(breaks)} on full elevator can break it"
+        f"{'' if first.reserve < 1.0 else ' where its material is weak'}.",
         source=f"V = Vs √n; {case.source}",
     )
 

@@ -25,7 +25,7 @@ def stick(name: str, **more: Any) -> Raw:
 
 def raw() -> Raw:
     """The short-coupled model of weighed foam board, with a jointed spar, bands and a motor."""
-    file = stubby()
+    file = stubby(arm=450, tail_size=1.5)
     file["materials"]["board"]["like"] = "foam-board-5mm"
     file["materials"]["spruce"] = {
         "name": "spruce stick", "kind": "stick", "density": 430, "like": "pine",
@@ -44,7 +44,7 @@ def raw() -> Raw:
     ]
     frames = [
         {"x": -20, "width": 50, "height": 60},
-        {"x": 430, "width": 30, "height": 40},
+        {"x": 600, "width": 30, "height": 40},
     ]
     file["bodies"] = {"fuselage": {"role": "fuselage", "stations": frames, "parts": [skin("all")]}}
     file["items"].append(item("motor", 40, x=-10, kind="motor"))

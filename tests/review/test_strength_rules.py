@@ -212,7 +212,7 @@ def test_joint(brace: float, glue: float, severity: str | None) -> None:
 
 
 def test_braces_told_are_enough() -> None:
-    """A rectangle's section modulus is b h²/6 (elementary): with the number, and the height squared.
+    """A rectangle has a section modulus of b h²/6 (elementary): number, and height squared.
 
     The brace is 12 mm high and two of them stand at the joint.
     """
