@@ -22,6 +22,7 @@ from numpy.typing import NDArray
 Array = NDArray[np.float64]
 
 _BETWEEN = (0.25, 0.5, 0.75)  # lines between the rails on which the stretch is measured
+_STRETCH = 0.01  # of a line: over less, stretch is not told
 _NOTHING = 1e-12  # shorter than this is a point [m]
 
 
@@ -85,13 +86,23 @@ class Developed:
 
     @cached_property
     def stretches(self) -> Array:
-        """Share by which the surface is longer than the sheet, by line between and by step."""
+        """Share by which the surface is longer than the sheet, by line between and by step.
+
+        Measured over a stretch of a hundredth of the line round each step: over less, sheet evens
+        out what it must give.
+        """
         rows = []
         for share in _BETWEEN:
-            solid = _steps(self.near + (self.far - self.near) * share)
-            flat = _steps(self.line(share))
-            rows.append(solid / np.maximum(flat, _NOTHING) - 1.0)
-        return np.where(np.abs(rows) < 1.0, rows, 0.0)  # points have nothing to stretch
+            solid = np.cumsum([0.0, *_steps(self.near + (self.far - self.near) * share)])
+            flat = np.cumsum([0.0, *_steps(self.line(share))])
+            if solid[-1] < _NOTHING:
+                rows.append(np.zeros(len(solid) - 1))
+                continue
+            middle, half = (solid[1:] + solid[:-1]) / 2, solid[-1] * _STRETCH / 2
+            a, b = np.maximum(middle - half, 0.0), np.minimum(middle + half, solid[-1])
+            lengths = np.interp(b, solid, flat) - np.interp(a, solid, flat)
+            rows.append((b - a) / np.maximum(lengths, _NOTHING) - 1.0)
+        return np.array(rows)
 
     @cached_property
     def misfit(self) -> Misfit:

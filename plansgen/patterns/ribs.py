@@ -287,19 +287,29 @@ def _fits(flats: Sequence[FlatPart], slots: Sequence[Slot], blank: Polygon) -> I
         if not flats or slot.aft >= 1.0 or not blank.bounds[0] < fore < aft < blank.bounds[2]:
             continue
         bottom, top = _room(blank, fore, aft)
-        middle = (max(slot.low, bottom) + min(slot.high, top)) / 2
-        centre = (fore + aft) / 2
+        middle, centre = (max(slot.low, bottom) + min(slot.high, top)) / 2, (fore + aft) / 2
         along = polygon.intersection(LineString([(-1.0, middle), (1.0, middle)]))
-        ends = [line.bounds for line in getattr(along, "geoms", [along])]
-        before = max((b[2] for b in ends if b[2] <= centre), default=-1.0)
-        after = min((b[0] for b in ends if b[0] >= centre), default=1.0)
-        upright = polygon.intersection(LineString([(centre, -1.0), (centre, 1.0)]))
-        edges = blank.intersection(LineString([(centre, -1.0), (centre, 1.0)])).length
+        west, east = _free(along, 0, centre)
+        upright = LineString([(centre, -1.0), (centre, 1.0)])
+        edges = blank.intersection(upright).bounds
+        south, north = _free(polygon.intersection(upright), 1, middle)
+        south, north = max(south, edges[1]), min(north, edges[3])
         yield SlotFit(
             part=flats[0].key,
             through=", ".join(dict.fromkeys(p.stick.part for p in slot.row)),
-            slot=after - before,
+            slot=east - west,
             thickness=aft - fore,
-            height=edges - upright.length,
-            needed=min(_tallest(slot.row), edges),
+            height=north - south,
+            needed=min(_tallest(slot.row), edges[3] - edges[1]),
         )
+
+
+def _free(crossed: BaseGeometry, axis: int, place: float) -> tuple[float, float]:
+    """The gap round a place in what a line crosses, along x (0) or y (1). [m]"""
+    pieces = [(b[axis], b[axis + 2]) for b in (g.bounds for g in _lines_in(crossed))]
+    before = max((end for _, end in pieces if end <= place), default=-1.0)
+    return before, min((start for start, _ in pieces if start >= place), default=1.0)
+
+
+def _lines_in(crossed: BaseGeometry) -> list[BaseGeometry]:
+    return [g for g in getattr(crossed, "geoms", [crossed]) if not g.is_empty]

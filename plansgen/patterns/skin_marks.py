@@ -15,6 +15,7 @@ from plansgen.patterns.wraps import Piece, open_line
 
 _TICK = 0.005  # length of a span tick [m]
 _EVERY = 0.1  # ticks along the span [m]
+_ALL = 0.9  # no more of the chord than this is bevelled
 _MARK = 0.012  # length of a balance mark [m]
 
 
@@ -50,7 +51,9 @@ def bevel_line(piece: Piece) -> PatternLine | None:
     for width, span, number in zip(
         widths, (piece.start, piece.end), (panel.first, panel.last), strict=True
     ):
-        rung = piece.rung("lower", 1.0 - width / piece.solid.stations[number].chord)
+        chord = piece.solid.stations[number].chord
+        # At a pointed tip the whole of what is left is bevelled.
+        rung = piece.rung("lower", 1.0 - min(width / chord if chord else 1.0, _ALL))
         if rung is None:
             return None
         places.append(piece.point(rung, span))

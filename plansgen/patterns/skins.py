@@ -13,7 +13,7 @@ from plansgen.balance.target import Target
 from plansgen.library.models import Part
 from plansgen.library.tables import Material
 from plansgen.patterns import skin_marks
-from plansgen.patterns.flat import FlatPart, Outline, PatternLine
+from plansgen.patterns.flat import FlatPart, Outline, PatternLine, length
 from plansgen.patterns.naming import key_of
 from plansgen.patterns.refold import folded_back
 from plansgen.patterns.seams import EdgeRef, Refold, Seam
@@ -80,6 +80,8 @@ def _notes(piece: Piece) -> Iterator[str]:
     yield "Inside up, root to the left; the mirror image is the port one."
     if any(name == "under the nose" for name, _, _ in piece.bends):
         yield "Peel the inner paper off between the two lines at the nose and press the foam down."
+    if wrap.round_nose and not solid.folded and _tight(piece):
+        yield "The sheet is too thick to roll round the nose: score it there, peel and crush it."
     for words, angle in (("root", _mitre(solid, piece, 0)), ("outer", _mitre(solid, piece, 1))):
         if abs(angle) > math.radians(0.5):
             yield f"Bevel the {words} end {abs(math.degrees(angle)):.1f}° for the joint."
@@ -93,6 +95,15 @@ def _notes(piece: Piece) -> Iterator[str]:
             f"The sheet does not lie flat: take {abs(dart.width) * 1000:.1f} mm "
             f"{'out' if dart.width > 0 else 'more'} near {dart.share * 100:.0f} % of the span."
         )
+
+
+def _tight(piece: Piece) -> bool:
+    """Whether the nose turns on less than the thickness of the sheet."""
+    middle = (piece.sheet.near + piece.sheet.far) / 2
+    steps = np.linalg.norm(np.diff(middle, axis=0), axis=1)
+    turns = [piece.turn(n) for n in range(1, len(middle) - 1)]
+    radii = (steps[1:] + steps[:-1]) / 2 / np.maximum(turns, 1e-9)
+    return bool(radii.min() < piece.wrap.thickness / 2)
 
 
 def _mitre(solid: SurfaceSolid, piece: Piece, end: int) -> float:
@@ -179,30 +190,39 @@ def _girth_seams(found: Sequence[Skin]) -> Iterator[Seam]:
             words = {0.0: "leading edge", 1.0: "trailing edge"}.get(
                 share_a, f"joint at {share_a * 100:.0f} % of the chord"
             )
-            # At the trailing edge the inside of the top meets the outer paper of the bottom.
-            inner = _inner_edge(a) if share_a == 1.0 and side_a == "upper" else 0.0
+            more = [
+                _at_edge(skin, side) if share_a == 1.0 else 0.0
+                for skin, side in ((a, side_a), (b, side_b))
+            ]
             yield Seam(
                 f"{a.part.name}: {words}",
-                replace(_edge(a, edge_a, f"{words}, {_TOP[side_a]}"), allowance=inner),
-                _edge(b, edge_b, f"{words}, {_TOP[side_b]}"),
+                replace(_edge(a, edge_a, f"{words}, {_TOP[side_a]}"), allowance=more[0]),
+                replace(_edge(b, edge_b, f"{words}, {_TOP[side_b]}"), allowance=more[1]),
                 "edge",
             )
 
 
-def _inner_edge(skin: Skin) -> float:
-    """By how much the inside of a top skin's trailing edge is longer than its outside. [m]"""
+def _at_edge(skin: Skin, side: str) -> float:
+    """By how much a skin is longer where it meets the other one at the trailing edge. [m]
+
+    The inside of a folded top lies on the outer paper of the bevelled bottom; skins of other
+    sections are thinned from inside until their outsides meet.
+    """
     piece, solid = skin.piece, skin.piece.solid
-    if not solid.folded:
-        return 0.0
-    lines = []
-    for depth in (0.0, piece.wrap.thickness):
-        ends = []
-        for number in (piece.panel.first, piece.panel.last):
-            corner = solid.sections[number].upper.points[-1:] * solid.stations[number].chord
-            ends.append(solid.placed(number, corner - [0.0, depth])[0])
-        length = float(np.linalg.norm(ends[1] - ends[0]))
-        lines.append(2 * abs(ends[1][1]) if piece.centre else length)
-    return lines[1] - lines[0]
+    drop = piece.wrap.thickness if solid.folded and side == "upper" else 0.0
+    inner, outer = (solid.stations[n] for n in (piece.panel.first, piece.panel.last))
+    rails = []
+    for number, station in ((piece.panel.first, inner), (piece.panel.last, outer)):
+        corner = getattr(solid.sections[number], side).points[-1:] * station.chord
+        rails.append(solid.placed(number, corner - [0.0, drop])[0])
+    near, far = (
+        rails[0] + (rails[1] - rails[0]) * (abs(span) - inner.span) / (outer.span - inner.span)
+        for span in (piece.start, piece.end)
+    )
+    if piece.centre:
+        near = far * [1.0, -1.0, 1.0]
+    edge = "first" if side == "upper" else "last"
+    return float(np.linalg.norm(far - near)) - length(piece.edges[edge])
 
 
 _TOP = {"upper": "top", "lower": "bottom"}

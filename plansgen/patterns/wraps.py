@@ -20,6 +20,7 @@ from plansgen.patterns.solid import Array, Curve, Panel, SurfaceSolid
 Reach = tuple[float, float]
 
 _SHORT = 0.001  # a piece shorter than this is none [m]
+_DEEPEST = 0.25  # no sheet's middle lies deeper inside than so much of the section's height
 _CORNER = 2e-5  # corners that stand out less are left out of outlines [m]
 
 
@@ -217,7 +218,7 @@ class Piece:
         along = along / np.linalg.norm(along)
         before, after = middle[rung] - middle[rung - 1], middle[rung + 1] - middle[rung]
         before, after = (v - along * (v @ along) for v in (before, after))
-        size = float(np.linalg.norm(before) * np.linalg.norm(after))
+        size = float(np.linalg.norm(before) * np.linalg.norm(after)) or 1.0
         return math.acos(min(max(float(before @ after) / size, -1.0), 1.0))
 
 
@@ -325,7 +326,7 @@ def _rail(wrap: Wrap, solid: SurfaceSolid, number: int, line: Sequence[tuple[str
     chord = solid.stations[number].chord
     upper, lower = (_curve(solid, number, s).points * chord for s in ("upper", "lower"))
     loop = np.vstack([upper[::-1], lower[1:]])
-    loop = _set_in(loop, wrap.inset)
+    loop = _set_in(loop, min(wrap.inset, _DEEPEST * solid.stations[number].thickness * chord))
     nose = len(upper) - 1
     where = [nose - t if side == "upper" else nose + t for side, t in line]
     numbers = np.arange(len(loop))
@@ -335,15 +336,34 @@ def _rail(wrap: Wrap, solid: SurfaceSolid, number: int, line: Sequence[tuple[str
 
 def _set_in(loop: Array, inset: float) -> Array:
     """A loop from the trailing edge over the top and back, moved to its inside. [m]"""
-    if inset == 0.0:
+    if inset < 1e-9:
         return loop
     steps = np.diff(loop, axis=0)
     steps = steps / np.maximum(np.linalg.norm(steps, axis=1), 1e-12)[:, None]
     left = np.column_stack([-steps[:, 1], steps[:, 0]])
     normals = np.vstack([left[:1], left[:-1] + left[1:], left[-1:]])
-    size = np.linalg.norm(normals, axis=1)[:, None]
+    size = np.maximum(np.linalg.norm(normals, axis=1)[:, None], 1e-9)
     half = np.vstack([[2.0], size[1:-1], [2.0]]) / 2  # cosine of half the turn: keeps the distance
-    return np.asarray(loop + normals / size * inset / np.maximum(half, 0.5))
+    return _unlooped(loop, np.asarray(loop + normals / size * inset / np.maximum(half, 0.5)))
+
+
+def _unlooped(loop: Array, moved: Array) -> Array:
+    """Where a nose is too sharp for the sheet the moved line runs backwards: it is drawn together.
+
+    Every point keeps its number, as points of stations belong together.
+    """
+    for _ in range(len(loop)):
+        back = (np.diff(loop, axis=0) * np.diff(moved, axis=0)).sum(axis=1) < 0.0
+        if not back.any():
+            break
+        first = int(back.argmax())
+        last = first + int(
+            (~back[first:]).argmax() if not back[first:].all() else len(back) - first
+        )
+        first, last = max(first - 1, 0), min(last + 1, len(loop) - 1)
+        share = np.linspace(0.0, 1.0, last - first + 1)[:, None]
+        moved[first : last + 1] = moved[first] + (moved[last] - moved[first]) * share
+    return moved
 
 
 def neighbours(pieces: Sequence[Piece]) -> list[tuple[Piece, Piece]]:
