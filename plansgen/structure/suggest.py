@@ -27,9 +27,9 @@ from plansgen.structure.strength import (
 
 STEP = 0.5e-3  # m; sizes that can be bought (common practice, no source)
 MUCH = 4.0  # times the wanted reserve: then something may be left off
-_WIDEST = 3.0  # times the width as built
+_WIDEST = 2.0  # times the width as built; more is another design
 _HELPS = 1.1  # times the reserve as built: less is no help worth telling
-_MOST = 3  # times the count as built
+_MOST = 2  # times the count as built
 _WEAKEST, _FEW = 2, 2  # cuts looked at while solving
 _THINNEST = 1e-3  # m; no thinner stick is advised
 _ROUND = 5e-3  # m; a spar's reach is told in these steps
@@ -201,7 +201,7 @@ def _taller(wanted: Wanted, number: int, part: Part) -> Iterator[Suggestion]:
         most += 1
     grown = _grown(wanted, number, change, most=most)
     if grown is not None and grown[0].size is not None:
-        words = f"Make {part.name} {_size(grown[0].size)} instead of {_size(size)}"
+        words = f"Take {_size(grown[0].size)} for {part.name}, instead of {_size(size)}"
         yield from wanted.told("stick size", words, grown[1])
 
 
@@ -217,12 +217,12 @@ def _wider(wanted: Wanted, number: int, part: Part) -> Iterator[Suggestion]:
     most = int((_WIDEST - 1.0) * size.width / STEP)
     grown = _grown(wanted, number, change, most=most)
     if grown is not None and grown[0].size is not None:
-        words = f"Make {part.name} {_size(grown[0].size)} instead of {_size(size)}"
+        words = f"Take {_size(grown[0].size)} for {part.name}, instead of {_size(size)}"
         yield from wanted.told("stick size", words, grown[1])
 
 
 def _size(size: StickSize) -> str:
-    return f"{mm(size.width or 0.0)} wide and {mm(size.height or 0.0)} mm high"
+    return f"{mm(size.width or 0.0)} × {mm(size.height or 0.0)} mm (width × height)"
 
 
 def _more(wanted: Wanted, number: int, part: Part) -> Iterator[Suggestion]:
@@ -238,30 +238,39 @@ def _more(wanted: Wanted, number: int, part: Part) -> Iterator[Suggestion]:
 
 
 def _lighter(wanted: Wanted) -> Iterator[Suggestion]:
-    """Notes where the reserve is far above what is wanted: what could be thinner, or left off."""
+    """Notes where the reserve is far above what is wanted: what could be thinner, or left off.
+
+    A spar is never left off: dents, creases and wet are not in the calculation.
+    """
     for number, part in sticks_of(wanted.build, wanted.half):
-        without = wanted.judge.changed(number, None)
+        without = 0.0
+        if part not in wanted.half.members.spar_parts:
+            without = wanted.judge.changed(number, None)
         if without >= wanted.reserve:
             words = (
                 f"Strong enough without {part.name}; keep it if it does something else, such as "
                 "holding a hinge or keeping sheet flat"
             )
             yield Suggestion("lighter", words, without)
-            continue
-        size = part.size
-        assert size is not None
-        assert size.height is not None
-        assert size.width is not None
-        thin = "height" if size.height <= size.width else "width"
-        now = min(size.height, size.width)
-        most = math.ceil((now - _THINNEST) / STEP - 1e-9)
+        else:
+            yield from _thinner(wanted, number, part)
 
-        def change(steps: int, part: Part = part, thin: str = thin, now: float = now) -> Part:
-            return _resized(part, **{thin: _THINNEST + steps * STEP - now})
 
-        for steps in range(max(most, 0)):
-            then = wanted.judge.changed(number, change(steps))
-            if then >= wanted.reserve and (smaller := change(steps).size) is not None:
-                words = f"Far stronger than wanted: {part.name} could be {_size(smaller)}"
-                yield Suggestion("lighter", words, then)
-                break
+def _thinner(wanted: Wanted, number: int, part: Part) -> Iterator[Suggestion]:
+    """The thinnest that is still strong enough, of what is sold."""
+    size = part.size
+    assert size is not None
+    assert size.height is not None
+    assert size.width is not None
+    thin = "height" if size.height <= size.width else "width"
+    now = min(size.height, size.width)
+    if size.height == size.width or part.size_out is not None:
+        return
+
+    def change(steps: int) -> Part:
+        return _resized(part, **{thin: _THINNEST + (steps - 1) * STEP - now})
+
+    grown = _grown(wanted, number, change, most=math.floor((now - _THINNEST) / STEP + 1e-9))
+    if grown is not None and grown[1] >= wanted.reserve and grown[0].size is not None:
+        words = f"Far stronger than wanted: {_size(grown[0].size)} would do for {part.name}"
+        yield Suggestion("lighter", words, grown[1])

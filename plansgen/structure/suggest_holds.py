@@ -155,5 +155,6 @@ def _more(
     lines[number] = lines[number].model_copy(update={"count": least})
     structure = design.structure.model_copy(update={"hold_down": tuple(lines)})
     then = anew.holds(design.model_copy(update={"structure": structure}))
-    words = f"Hold the {held.title} with {least} of {held.name} instead of {held.count}"
+    name = held.name[:1].lower() + held.name[1:]
+    words = f"Hold the {held.title} with {least} instead of {held.count} ({name})"
     yield Suggestion("hold-down", words, min(then[number].reserve, CAP))

@@ -21,11 +21,13 @@ from plansgen.structure.stress_table import Loads, acting_tables
 
 Array = NDArray[np.float64]
 
+_FAR_OUT = 0.9  # of the half span: a spar that ends beyond it is cut nearer in
+
 
 def cut_views(
     surface: LiftingSurface, half: Half, load: SpanLoad, *, body_edge: float
 ) -> tuple[CutView, ...]:
-    """The section beside the body; of a wing also at half of its span and at the spar's end.
+    """The section beside the body; of a wing also at half of its span and where the spar ends.
 
     load: of the case that they show. body_edge: where the surface leaves the body. [m]
     """
@@ -33,7 +35,9 @@ def cut_views(
     reach = half.members.reach
     if surface.role == "wing":
         places.append(("at half of the span", half.tip / 2))
-        if 0.0 < reach < half.tip:
+        if reach > _FAR_OUT * half.tip:
+            places.append(("at three quarters of the span", 0.75 * half.tip))
+        elif reach > 0.0:
             places.append(("just inside of the spar's end", half.beside(reach)[0]))
     views = [cut_view(surface, half, load, title=title, span=span) for title, span in places]
     return tuple(view for view in views if view is not None)
