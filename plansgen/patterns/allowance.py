@@ -11,7 +11,8 @@ from dataclasses import dataclass
 
 from shapely import Polygon
 
-from plansgen.library.tables import Mark
+from plansgen.balance.placing import areal_density
+from plansgen.library.tables import Mark, Material
 from plansgen.patterns.flat import Outline
 
 SCORE_ONLY = math.radians(30.0)
@@ -28,6 +29,10 @@ CLEARANCE = 0.0002
 
 KERF = 0.0
 """Width of a cut that outlines make up for, unless said otherwise: a knife takes nothing. [m]"""
+
+
+_WATER = 1000.0  # [kg/m³]
+_THINNEST = 1e-6  # [m]
 
 
 @dataclass(frozen=True)
@@ -80,6 +85,14 @@ RULES: tuple[Rule, ...] = (
         "derived",
     ),
 )
+
+
+def sheet_thickness(material: Material) -> float:
+    """Thickness of a sheet; where only its mass per area is known, as if it were as dense as water.
+
+    Estimate: films and papers lie within a third of that. [m]
+    """
+    return material.thickness or max(areal_density(material) / _WATER, _THINNEST)
 
 
 def bend_allowance(*, angle: float, radius: float, thickness: float, k: float = K_FACTOR) -> float:

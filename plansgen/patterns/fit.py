@@ -22,6 +22,8 @@ REFOLD_LIMIT = 0.0005
 STRETCH_LIMIT = 0.005
 """Paper, board and ply give so much over a short way without a crease; estimate."""
 
+_TRIM = 1e-4  # nobody cuts finer: a part longer than its sheet by less fits [m]
+
 LOOSE_LIMIT = 0.0006
 """A slot may be so much wider than what goes through it; estimate. [m]"""
 
@@ -141,7 +143,7 @@ def _fits(part: FlatPart, stock: StockSheet, margin: float) -> bool:
     for angle in allowed_angles(part, stock, mirrored=False):
         west, south, east, north = bounds(placed(part.outline, angle=angle))
         wide, high = stock.width - 2 * margin, stock.height - 2 * margin
-        if east - west <= wide + 1e-9 and north - south <= high + 1e-9:
+        if east - west <= wide + _TRIM and north - south <= high + _TRIM:
             return True
     return False
 

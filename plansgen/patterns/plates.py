@@ -16,6 +16,7 @@ from plansgen.airframe.planform import StationPoint
 from plansgen.balance.target import Target
 from plansgen.library.models import Part
 from plansgen.library.tables import Material
+from plansgen.patterns.allowance import sheet_thickness
 from plansgen.patterns.flat import FlatPart, Outline, PatternLine, Point
 from plansgen.patterns.naming import key_of
 from plansgen.patterns.seams import EdgeRef, Seam
@@ -117,7 +118,7 @@ def _panel(
         key=key_of(surface.key, part.name, str(panel.number) if panel.several else ""),
         name=part.name + reach,
         material=part.material,
-        thickness=materials[part.material].thickness or 0.0,
+        thickness=sheet_thickness(materials[part.material]),
         outline=(),
         count=part.count,
         mirrored=0 if panel.whole or not surface.mirrored else part.count,

@@ -18,7 +18,7 @@ from shapely.geometry.base import BaseGeometry
 from plansgen.balance.target import Target
 from plansgen.library.models import Part
 from plansgen.library.tables import Material
-from plansgen.patterns.allowance import CLEARANCE
+from plansgen.patterns.allowance import CLEARANCE, sheet_thickness
 from plansgen.patterns.flat import FlatPart, Outline, PatternLine
 from plansgen.patterns.lightening import lightened
 from plansgen.patterns.naming import key_of
@@ -150,7 +150,7 @@ def _rib(
                 key=key_of(solid.surface.key, name, word),
                 name=f"{name} {word}".strip(),
                 material=part.material,
-                thickness=material.thickness or 0.0,
+                thickness=sheet_thickness(material),
                 outline=plain(_ring(piece.exterior)),
                 holes=tuple(plain(_ring(hole)) for hole in piece.interiors),
                 lines=tuple(_lines(solid, span, piece, target)),

@@ -12,6 +12,7 @@ from plansgen.balance.result import BalanceResult
 from plansgen.balance.target import Target
 from plansgen.library.models import DesignFile, Part
 from plansgen.library.tables import Material
+from plansgen.patterns.allowance import sheet_thickness
 from plansgen.patterns.flat import FlatPart, Outline, signed_area
 from plansgen.patterns.naming import key_of, unique
 from plansgen.patterns.plates import plates
@@ -181,7 +182,7 @@ def _drawn(part: Part, material: Material, key: str, *, mirrored: bool) -> FlatP
         key=key,
         name=part.name,
         material=part.material,
-        thickness=material.thickness or 0.0,
+        thickness=sheet_thickness(material),
         outline=outline,
         holes=part.holes,
         count=part.count * (2 if mirrored and alike else 1),

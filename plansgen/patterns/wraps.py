@@ -12,7 +12,7 @@ import numpy as np
 
 from plansgen.library.models import Part
 from plansgen.library.tables import Material
-from plansgen.patterns.allowance import K_FACTOR
+from plansgen.patterns.allowance import K_FACTOR, sheet_thickness
 from plansgen.patterns.develop import Developed, develop
 from plansgen.patterns.flat import Outline, Point
 from plansgen.patterns.solid import Array, Curve, Panel, SurfaceSolid
@@ -91,7 +91,7 @@ _SIDES: dict[str, tuple[str, ...]] = {
 
 def _wrap(part: Part, side: str, materials: Mapping[str, Material], solid: SurfaceSolid) -> Wrap:
     reach = (part.over.from_, part.over.to) if part.over else (0.0, 1.0)
-    thickness = materials[part.material].thickness or 0.0
+    thickness = sheet_thickness(materials[part.material])
     return Wrap(
         name=part.name,
         material=part.material,

@@ -7,6 +7,7 @@ import math
 import pytest
 from shapely import Polygon
 
+from plansgen.library.tables import Material
 from plansgen.patterns import allowance
 
 RIGHT = math.pi / 2
@@ -58,6 +59,12 @@ def test_kerf_leaves_the_part_true() -> None:
     back = path.buffer(-0.0001, join_style="mitre")
     assert back.symmetric_difference(Polygon(square, [hole])).area < 1e-12
     assert allowance.with_kerf(square, (hole,), kerf=0.0).equals(Polygon(square, [hole]))
+
+
+def test_film_of_known_mass_has_a_thickness() -> None:
+    """80 g/m² paper is some 0.1 mm thick (common practice, no source); the estimate is near it."""
+    paper = Material.model_validate({"name": "paper", "kind": "film", "areal_density": "80 g/m2"})
+    assert allowance.sheet_thickness(paper) == pytest.approx(1e-4, rel=1 / 3)
 
 
 def test_every_rule_says_where_it_comes_from() -> None:
