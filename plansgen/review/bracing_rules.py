@@ -11,12 +11,12 @@ from plansgen.review.strength_cases import (
     capital,
     factor,
     in_case,
-    is_flown,
     severity_of,
 )
 from plansgen.review.strength_rules import WANTED, told
 from plansgen.review.words import ESTIMATE, PRACTICE, mm, percent
 from plansgen.structure.booms import BoomResult
+from plansgen.structure.cases import is_service
 from plansgen.structure.result import StructureResult
 
 MOST_LOST = 0.15  # of a control's effect that a bent boom may take (estimate)
@@ -30,7 +30,7 @@ def bracing(structure: StructureResult) -> Iterator[Finding]:
         held = [
             (case.case, case.forces[number])
             for case in structure.bracing.cases
-            if is_flown(case.case)
+            if is_service(case.case)
         ]
         case, force = min(held, key=lambda pair: pair[1].reserve, default=("", None))
         if force is None or force.reserve >= structure.wanted:
@@ -86,7 +86,7 @@ def slack_wires(structure: StructureResult) -> Iterator[Finding]:
 def booms(structure: StructureResult) -> Iterator[Finding]:
     """Bodies and booms that break or give too much of the tail's effect away."""
     for boom in structure.booms:
-        held = [Held(boom.title, c.case, c.reserve) for c in boom.cases if is_flown(c.case)]
+        held = [Held(boom.title, c.case, c.reserve) for c in boom.cases if is_service(c.case)]
         worst = min(held, key=lambda one: one.reserve, default=None)
         if worst is not None and worst.reserve < structure.wanted:
             yield _weak_boom(structure, boom, held, worst)

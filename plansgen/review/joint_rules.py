@@ -12,12 +12,12 @@ from plansgen.review.strength_cases import (
     capital,
     factor,
     in_case,
-    is_flown,
     joint_cases,
     severity_of,
 )
 from plansgen.review.strength_rules import WANTED
 from plansgen.review.words import PRACTICE, mm
+from plansgen.structure.cases import is_service
 from plansgen.structure.joints import JointResult
 from plansgen.structure.result import StructureResult
 
@@ -30,7 +30,7 @@ _HIGHER = 1.3  # times its height: a brace is not offered higher than this
 def joints(structure: StructureResult) -> Iterator[Finding]:
     """Braces that bend, and glue that lets go, in flight."""
     for joint in structure.joints:
-        cases = [case for case in joint_cases(structure, joint) if is_flown(case.case)]
+        cases = [case for case in joint_cases(structure, joint) if is_service(case.case)]
         worst = min(cases, key=lambda case: case.reserve, default=None)
         if worst is None or worst.reserve >= structure.wanted:
             continue
@@ -98,7 +98,7 @@ def _stronger(joint: JointResult, *, now: float, wanted: float) -> list[str]:
 def hold_down(structure: StructureResult) -> Iterator[Finding]:
     """Too few bands, bolts or ties; or bands so many that they do not let go in a crash."""
     for hold in structure.hold_downs:
-        cases = [case for case in hold.cases if is_flown(case.case)]
+        cases = [case for case in hold.cases if is_service(case.case)]
         worst = min(cases, key=lambda case: case.reserve, default=None)
         if worst is not None and worst.reserve < structure.wanted:
             yield Finding(

@@ -89,56 +89,33 @@ def _is_wing(surface: SurfaceStrength) -> bool:
 
 
 def spar_reach(design: Design, structure: StructureResult) -> Iterator[Finding]:
-    """A spar that stops too short or goes further than it needs.
-
-    What is too short for flight is told with the weakest place.
-    """
+    """A spar that goes further than it needs; one too short is told with the weakest place."""
     for surface in structure.surfaces:
         reach = surface.reach
         if not _is_wing(surface) or reach is None or is_weak(structure, surface):
             continue
         if reach.least is None or reach.least_share is None:
             continue
-        if reach.least > reach.now + 0.001:
-            yield _too_short(structure, surface, reach, reach.least)
-        elif reach.now_share - reach.least_share > _FURTHER:
-            yield from _too_far(design, structure, surface, reach)
+        if reach.now_share - reach.least_share > _FURTHER:
+            yield from _too_far(design, surface, reach)
 
 
-def _too_short(
-    structure: StructureResult, surface: SurfaceStrength, reach: Reach, least: float
-) -> Finding:
-    return Finding(
-        rule="spar-reach",
-        severity="note",
-        title=f"The spar of the {surface.title} stops short",
-        number=f"{mm(reach.now)} out, {percent(reach.now_share)} of the half span; the skin beyond "
-        f"has a reserve factor of {factor(reach.skin_reserve)} {in_case(structure, reach.case)}",
-        limit=f"{reach.wanted:g}",
-        why="It flies as it is; out there the skin breaks first when it is treated badly.",
-        do=f"Let the spar reach {mm(least)}.",
-        source="bending of the skin alone by beam theory",
-    )
-
-
-def _too_far(
-    design: Design, structure: StructureResult, surface: SurfaceStrength, reach: Reach
-) -> Iterator[Finding]:
+def _too_far(design: Design, surface: SurfaceStrength, reach: Reach) -> Iterator[Finding]:
     """Where it could stop, past every brace."""
     parts = design.file.surfaces[surface.surface].parts
     braces = [part.run.to for part in parts if part.joins is not None and part.run is not None]
     stop = max([reach.least or 0.0, *braces])
     if reach.now - stop <= _FURTHER * reach.now / reach.now_share:
         return
-    alone = " The skin alone has the wanted reserve." if reach.least == 0.0 else ""
+    alone = " It has so all along the wing." if reach.least == 0.0 else ""
     yield Finding(
         rule="spar-reach",
         severity="note",
         title=f"The spar of the {surface.title} reaches further than it needs",
         number=f"{mm(reach.now)} out, {percent(reach.now_share)} of the half span",
         limit=f"{mm(stop)}" + (", past the last brace" if stop in braces else ""),
-        why=f"Beyond that the skin has a reserve factor of {reach.wanted:g} or more "
-        f"{in_case(structure, reach.case)}, the hardest case.{alone}",
+        why=f"Beyond that the skin alone has a reserve factor of {reach.wanted:g} or more in every "
+        f"case that it must stand.{alone}",
         do=f"It could stop at {mm(stop)}, tapered at its end. Leave it where the skin gets damp "
         "or takes knocks.",
         source="bending of the skin alone by beam theory",

@@ -9,7 +9,7 @@ import numpy as np
 
 from plansgen.review.finding import Severity
 from plansgen.review.words import mm
-from plansgen.structure.cases import LoadCase
+from plansgen.structure.cases import LoadCase, is_service
 from plansgen.structure.joints import JointResult
 from plansgen.structure.reserve import CAP
 from plansgen.structure.result import StructureResult
@@ -52,11 +52,6 @@ class Held:
     reserve: float
 
 
-def is_flown(case: str) -> bool:
-    """Whether a case must be stood with the wanted reserve: neither a crash nor all it can pull."""
-    return case not in (*CRASHES, FULL)
-
-
 def severity_of(held: Iterable[Held]) -> Severity:
     """Severe where something breaks in the pull-up at the limit, else caution."""
     breaks = any(one.case == LIMIT and one.reserve < 1.0 for one in held)
@@ -95,7 +90,7 @@ def where(place: Weakest) -> str:
 
 def flown(surface: SurfaceStrength) -> tuple[Weakest, ...]:
     """The weakest place in each case that a surface must stand."""
-    return tuple(case.weakest for case in surface.cases if is_flown(case.case.key))
+    return tuple(case.weakest for case in surface.cases if is_service(case.case.key))
 
 
 def is_weak(structure: StructureResult, surface: SurfaceStrength) -> bool:

@@ -140,7 +140,6 @@ def landings(structure: StructureResult) -> Iterator[Finding]:
     ]
     if not first:
         return
-    ways = told([one for h in first for one in structure.suggestions if _mends(one, h)])
     bands = any(hold.lets_go and hold.gives_on_nose for hold in structure.hold_downs)
     yield Finding(
         rule="landing-breaks",
@@ -148,24 +147,17 @@ def landings(structure: StructureResult) -> Iterator[Finding]:
         title="Where a bad landing breaks it",
         number="; ".join(
             f"{in_case(structure, h.case).removeprefix('in a ')}: {h.what}, reserve factor "
-            f"{factor(h.reserve)}"
+            f"about {h.reserve:.1f}"
             for h in first
         ),
         limit="1, to come away whole",
         why="Something has to give in a crash; better a place that is quick to mend."
         + (" The rubber bands let the wing go on the nose, as they are meant to." if bands else ""),
-        do=f"Look there after every hard landing. So that it lasts: {ways[0].lower()}{ways[1:]}"
-        if ways
-        else "Look there after every hard landing, and keep what mends it at hand.",
+        do="Look there after every hard landing, and keep what mends it at hand."
+        + (" More overlap makes a glued brace last." if any(GLUE in h.what for h in first) else ""),
         source="P = v √(k m) and v²/2s: elementary; the way that nose and turf give is an estimate",
     )
 
 
 def _first(held: Iterator[Held]) -> Held | None:
     return min(held, key=lambda one: one.reserve, default=None)
-
-
-def _mends(suggestion: Suggestion, held: Held) -> bool:
-    """Whether a change is of what breaks: more overlap for glue, a higher brace for bending."""
-    part = held.what.removeprefix(GLUE)
-    return part in suggestion.words and ("overlap" in suggestion.words) == (part != held.what)
