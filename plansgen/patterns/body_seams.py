@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 import numpy as np
-from shapely import LineString, Point
+from shapely import LineString
 
 from plansgen.airframe.build import BodyPart
 from plansgen.airframe.inside import Walls, pieces, profile, value
@@ -209,28 +209,33 @@ def _wanted(panel: Panel, walls: Walls) -> list[tuple[str, str, float]]:
 
 @dataclass(frozen=True)
 class _Side:
-    """The outside of a face, seen from the side or from above: a line for every stretch."""
+    """The outside of a face, seen from the side or from above, by its straight stretches.
 
-    lines: tuple[tuple[float, float, LineString], ...]  # from x, to x, drawn on beyond its ends
+    stretches: first and last x, and a place and the direction of the line through both. [m]
+    """
+
+    stretches: tuple[tuple[float, float, float, float, float], ...]
 
     def off(self, place: tuple[float, float], wanted: float) -> float:
-        """How far a place is from where it should be off the outside. [m]"""
-        point = Point(*place)
+        """How far a place is from where it should be off the outside. [m]
+
+        A mitre lies off the lines of two stretches, a little beyond the end of one or both.
+        """
+        x, v = place
+        reach = wanted + _END
         return min(
-            abs(float(line.distance(point)) - wanted)
-            for start, end, line in self.lines
-            if start - _END <= place[0] <= end + _END
+            abs(abs((v - v0) * cos - (x - start) * sin) - wanted)
+            for start, end, v0, cos, sin in self.stretches
+            if start - reach <= x <= end + reach
         )
 
 
 def _side_of(body: BodyPart, face: str) -> _Side:
-    reach, found = 0.1, []
-    chains = pieces(profile(body.frames, face))
-    for number, chain in enumerate(chains):
-        ends = [(x, value(chain, x)) for x in (chain[0][0] - reach, chain[-1][0] + reach)]
-        start = chain[0][0] if number else -math.inf
-        end = chain[-1][0] if number + 1 < len(chains) else math.inf
-        found.append((start, end, LineString([ends[0], *chain, ends[1]])))
+    found = []
+    for chain in pieces(profile(body.frames, face)):
+        for (x0, v0), (x1, v1) in pairwise(chain):
+            size = math.hypot(x1 - x0, v1 - v0)
+            found.append((x0, x1, v0, (x1 - x0) / size, (v1 - v0) / size))
     return _Side(tuple(found))
 
 
@@ -258,18 +263,15 @@ def _in_room(s: float, middle: float, room: float) -> bool:
 
 
 def _end_off(panel: Panel) -> float:
-    """Fronts, rears and strips are flat: their corners against the body there."""
+    """Fronts and rears are flat: each edge against the body at the larger of the two faces."""
     if panel.face == "step":
         return 0.0
-    xs = (panel.start, panel.end)
-    worst = math.inf
-    frames = panel.body.frames
-    for x in xs:
-        half, low, high = (value(profile(frames, f), x) for f in ("sides", "bottom", "top"))
-        off = max(abs(abs(y) - half) for y, _ in panel.part.outline)
-        off = max(off, *(min(abs(z - low), abs(z - high)) for _, z in panel.part.outline))
-        worst = min(worst, off)
-    return worst
+    frames, (west, south, east, north) = panel.body.frames, panel.part.bounds
+    edges = (("sides", east), ("sides", -west), ("bottom", south), ("top", north))
+    return max(
+        min(abs(edge - value(profile(frames, face), x)) for x in (panel.start, panel.end))
+        for face, edge in edges
+    )
 
 
 def tabs_off(former: Former, panels: Sequence[Panel]) -> float | None:
