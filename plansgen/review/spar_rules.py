@@ -117,7 +117,7 @@ def _too_far(design: Design, surface: SurfaceStrength, reach: Reach) -> Iterator
         why=f"Beyond that the skin alone has a reserve factor of {reach.wanted:g} or more in every "
         f"case that it must stand.{alone}",
         do=f"It could stop at {mm(stop)}, tapered at its end. Leave it where the skin gets damp "
-        "or takes knocks.",
+        "or the tips meet the ground.",
         source="bending of the skin alone by beam theory",
     )
 
