@@ -6,6 +6,7 @@ Also a sheet as a stack of layers: paper on foam, liner on flutes, or one plain 
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from functools import cached_property
 from math import inf
 
 from plansgen.library.bending import stiffness_of
@@ -52,32 +53,32 @@ class Sheet:
     name: str
     plies: tuple[Ply, ...]
 
-    @property
+    @cached_property
     def thickness(self) -> float:
         """Of all layers together. [m]"""
         return sum(ply.thickness for ply in self.plies)
 
-    @property
+    @cached_property
     def core(self) -> Ply | None:
         """The layer that faces are bonded to; None for plain sheet."""
         return self.plies[1] if len(self.plies) > 1 else None
 
-    @property
+    @cached_property
     def faces(self) -> tuple[Ply, ...]:
         """The layers that are no core: both faces, one face, or the plain sheet itself."""
         return tuple(ply for number, ply in enumerate(self.plies) if number != 1)
 
-    @property
+    @cached_property
     def axial(self) -> float:
         """Stiffness against stretching, per width: sum of E t. [N/m]"""
         return sum(ply.solid.modulus * ply.thickness for ply in self.plies)
 
-    @property
+    @cached_property
     def bending(self) -> float:
         """Bending stiffness per width about the sheet's own stiffness centre. [N m]"""
         return stiffness_of([(ply.solid.modulus, ply.thickness) for ply in self.plies])
 
-    @property
+    @cached_property
     def core_shear(self) -> float | None:
         """Shear stiffness per width, G d² / c between two faces; None for other sheet. [N/m]
 

@@ -10,7 +10,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
@@ -18,6 +19,7 @@ from numpy.typing import NDArray
 from plansgen.airframe.build import LiftingSurface
 from plansgen.library.models.parts import Part
 from plansgen.library.tables import Material
+from plansgen.structure.covering import Covering
 from plansgen.structure.cut import Cut, Stress
 from plansgen.structure.members import Members
 from plansgen.structure.reserve import CAP
@@ -37,11 +39,20 @@ _GOES_ON = 0.06  # of the half span: spar parts that end nearer to its end are l
 
 @dataclass(frozen=True)
 class Build:
-    """What a surface is built from, so that one part can be changed and all be worked out anew."""
+    """What a surface is built from, so that one part can be changed and all be worked out anew.
+
+    laid: its skins, where they are laid already.
+    """
 
     surface: LiftingSurface
     parts: tuple[Part, ...]
     materials: Mapping[str, Material]
+    laid: Covering | None = field(default=None, compare=False, repr=False)
+
+    @cached_property
+    def covering(self) -> Covering:
+        """Its skins, laid once."""
+        return self.laid or Covering(self.surface, self.parts, self.materials)
 
     @property
     def tip(self) -> float:
@@ -50,13 +61,19 @@ class Build:
 
     def half(self, *, damp: bool = False, reach: float | None = None) -> Half:
         """Its cuts. reach: where the spar ends instead. [m]"""
-        members = Members(self.surface, self.parts, self.materials)
+        members = Members(self.surface, self.parts, self.materials, self.covering)
         return Half(members, tip=self.tip, damp=damp, reach=reach)
 
     def changed(self, changes: Mapping[int, Part | None]) -> Build:
         """The same with other parts at some places of the list, or none."""
         parts = [changes.get(number, part) for number, part in enumerate(self.parts)]
-        return Build(self.surface, tuple(p for p in parts if p is not None), self.materials)
+        changed = [part for n in changes for part in (self.parts[n], changes[n]) if part]
+        return Build(
+            self.surface,
+            tuple(p for p in parts if p is not None),
+            self.materials,
+            None if any(part.cover is not None for part in changed) else self.covering,
+        )
 
 
 class Half:

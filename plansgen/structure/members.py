@@ -11,8 +11,9 @@ from plansgen.library.models import Part
 from plansgen.library.tables import Material
 from plansgen.structure.body_cut import body_cut
 from plansgen.structure.builder import Builder
+from plansgen.structure.covering import Covering, runs_at
 from plansgen.structure.cut import Cut
-from plansgen.structure.skins import Laid, Profile, Shell, Side, profile_at
+from plansgen.structure.skins import Profile
 from plansgen.structure.sticks import Placed, Wanted, lay_all, place_all, touched
 from plansgen.structure.stock import Stick, skin_of, stick_of
 
@@ -22,13 +23,6 @@ _SPAR_BAND = 0.06  # runs within so much of the chord from the strongest belong 
 _OUTERMOST = 0.05  # spar parts that end within so much of the span of its end go with it
 _NO_SPAR = 0.25  # share of the chord that loads are given about when there is no spar
 _POINTED = 1e-3  # a chord shorter than this is a point [m]
-
-_SIDES: dict[str, tuple[Side, ...]] = {
-    "both skins": ("top", "bottom"),
-    "top skin": ("top",),
-    "bottom skin": ("bottom",),
-    "plate": ("plate",),
-}
 
 
 class Members:
@@ -41,11 +35,17 @@ class Members:
     """
 
     def __init__(
-        self, surface: LiftingSurface, parts: Sequence[Part], materials: Mapping[str, Material]
+        self,
+        surface: LiftingSurface,
+        parts: Sequence[Part],
+        materials: Mapping[str, Material],
+        covering: Covering | None = None,
     ) -> None:
+        """Sort the parts. covering: the skins, where they are laid already."""
         self.surface = surface
         self.materials = materials
-        self.skins = tuple(part for part in parts if part.cover is not None)
+        self.covering = covering or Covering(surface, parts, materials)
+        self.skins = self.covering.skins
         self.runs = tuple(part for part in parts if part.run is not None)
         self._cuts: dict[tuple[object, ...], Cut] = {}
 
@@ -62,7 +62,7 @@ class Members:
             for part in self.runs
             if part.run is not None
             and stick_of(part, self.materials, span=part.run.from_, damp=False) is not None
-            and part.run.at <= self._hinge((part.run.from_ + part.run.to) / 2) + 1e-9
+            and part.run.at <= self.covering.hinge((part.run.from_ + part.run.to) / 2) + 1e-9
         )
 
     @cached_property
@@ -81,7 +81,7 @@ class Members:
         middle = (part.run.from_ + part.run.to) / 2
         stick = stick_of(part, self.materials, span=middle, damp=False)
         assert stick is not None  # structural runs have one
-        low, high = profile_at(self.surface.stations, middle).heights(part.run.at)
+        low, high = self.covering.profile(middle).heights(part.run.at)
         length = part.run.to - part.run.from_
         return stick.solid.modulus * stick.area * part.count * (high - low) ** 2 * length
 
@@ -140,20 +140,20 @@ class Members:
     def _cut(
         self, span: float, damp: bool, reach: float | None, only_skin: bool, without: bool
     ) -> Cut:
-        profile = profile_at(self.surface.stations, span)
+        profile = self.covering.profile(span)
         axis = (self.spar_share * profile.chord, 0.0)
-        builder, ignored = Builder(), list[str]()
+        builder = Builder()
         joiners = [p.name for p in self.runs if p.joins is not None and self._runs_at(p, span)]
         if profile.chord < _POINTED:
             return builder.cut(span, axis=axis)
-        shell = self._shell(profile, span, damp, ignored)
-        wanted = []
+        shell, unknown = self.covering.shell(span, damp=damp)
+        wanted, ignored = [], list(unknown)
         for part in self.runs:
             if only_skin and (part in self.spar_parts or part.joins is not None):
                 continue
             if (without and part.joins is not None) or not self._runs_at(part, span, reach):
                 continue
-            if part.run is not None and part.run.at > self._hinge(span) + 1e-9:
+            if part.run is not None and part.run.at > shell.end + 1e-9:
                 continue
             stick = stick_of(part, self.materials, span=span, damp=damp)
             if stick is None:
@@ -161,8 +161,7 @@ class Members:
             elif part in self.structural_runs:
                 wanted.append(self._wanted(part, stick, profile, span))
         placed = place_all(wanted, shell)
-        shell.breaks = touched(placed, shell)
-        shell.lay(builder)
+        shell.lay(builder, touched(placed, shell))
         lay_all(builder, placed, shell)
         return builder.cut(span, axis=axis, ignored=ignored, joiners=() if without else joiners)
 
@@ -171,7 +170,7 @@ class Members:
 
         Joiners and a control's own are among them; parts of unknown strength are not.
         """
-        profile = profile_at(self.surface.stations, span)
+        profile = self.covering.profile(span)
         if profile.chord < _POINTED:
             return ()
         wanted = []
@@ -179,11 +178,7 @@ class Members:
             stick = stick_of(part, self.materials, span=span, damp=False)
             if stick is not None and self._runs_at(part, span):
                 wanted.append(self._wanted(part, stick, profile, span))
-        return place_all(wanted, self._shell(profile, span, False, []))
-
-    def _there(self, span: float, inboard: float, outboard: float) -> bool:
-        at_tip = span >= self.tip - 1e-9 and outboard >= self.tip - 1e-9
-        return inboard <= span < outboard or (inboard <= span and at_tip)
+        return place_all(wanted, self.covering.shell(span, damp=False)[0])
 
     def _runs_at(self, part: Part, span: float, reach: float | None = None) -> bool:
         assert part.run is not None
@@ -192,30 +187,7 @@ class Members:
             if outboard > self.reach - _OUTERMOST * self.tip:
                 outboard = max(outboard, reach)
             outboard = min(outboard, reach)
-        return self._there(span, part.run.from_, outboard)
-
-    def _shell(self, profile: Profile, span: float, damp: bool, ignored: list[str]) -> Shell:
-        laid = []
-        for part in self.skins:
-            outboard = part.to if part.to is not None else self.tip
-            if not self._there(span, part.from_ or 0.0, outboard):
-                continue
-            skin = skin_of(part, self.materials, damp=damp)
-            if skin is None:
-                ignored.append(part.name)
-                continue
-            fore, aft = (part.over.from_, part.over.to) if part.over else (0.0, 1.0)
-            laid += [Laid(skin, side, fore, aft) for side in _SIDES[str(part.cover)]]
-        return Shell(profile, tuple(laid), end=self._hinge(span))
-
-    def _hinge(self, span: float) -> float:
-        """Share of the chord at which a hinged control begins there, else 1."""
-        shares = [
-            control.chord_share
-            for control in self.surface.controls
-            if control.inboard <= span < control.outboard
-        ]
-        return 1.0 - max(shares, default=0.0)
+        return runs_at(span, part.run.from_, outboard, tip=self.tip)
 
     def _wanted(self, part: Part, stick: Stick, profile: Profile, span: float) -> Wanted:
         assert part.run is not None

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from bisect import bisect_right
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import cached_property, lru_cache
 from itertools import pairwise
@@ -128,18 +128,34 @@ class Laid:
         return self.fore < share < self.aft
 
 
-@dataclass
-class Shell:
-    """The skins of one cut.
+@dataclass(frozen=True)
+class _Segment:
+    """One skin between two shares of the chord: joints at its ends, and a strip for each ply."""
 
-    breaks: shares of the chord at which something is glued to a skin. supports: those that hold it
-    against buckling. end: share of the chord where a hinged control begins, else 1.
+    one: Laid
+    start: Place
+    end: Place
+    strips: tuple[Strip, ...]
+
+
+@dataclass(frozen=True)
+class Shell:
+    """The skins at one place along the span; cuts with other sticks there share it.
+
+    end: share of the chord where a hinged control begins, else 1.
     """
 
     profile: Profile
     laid: tuple[Laid, ...]
-    breaks: tuple[float, ...] = ()
     end: float = 1.0
+
+    @cached_property
+    def _nodes(self) -> dict[tuple[Side, float], Place | None]:
+        return {}
+
+    @cached_property
+    def _segments(self) -> dict[tuple[Side, float, float], tuple[_Segment, ...]]:
+        return {}
 
     def depth(self, side: Side, share: float) -> float:
         """Height that the skins on one side take there. [m]"""
@@ -161,6 +177,11 @@ class Shell:
 
     def node(self, side: Side, share: float) -> Place | None:
         """The joint on a skin at a share of the chord; None without a skin. [m]"""
+        if (side, share) not in self._nodes:
+            self._nodes[side, share] = self._node(side, share)
+        return self._nodes[side, share]
+
+    def _node(self, side: Side, share: float) -> Place | None:
         beside = [one for s in (-1e-5, 1e-5) for one in self._there(side, share + s)]
         if not beside or share > self.end + 1e-9:
             return None
@@ -179,33 +200,46 @@ class Shell:
     def _plate_depth(self, share: float) -> float:
         return sum(one.skin.thickness for one in self._there("plate", share))
 
-    def _grid(self) -> list[float]:
-        wanted = {0.0, self.end, *self.breaks}
+    def _grid(self, breaks: Sequence[float]) -> list[float]:
+        wanted = {0.0, self.end, *breaks}
         wanted |= {share for one in self.laid for share in (one.fore, one.aft)}
         wanted = {share for share in wanted if 0.0 <= share <= self.end}
         spare = [
-            float(s)
-            for s in cosine_points(_PANELS) * self.end
+            s
+            for s in (cosine_points(_PANELS) * self.end).tolist()
             if all(abs(s - w) > _NEAR for w in wanted)
         ]
         return sorted([*wanted, *spare])
 
-    def lay(self, builder: Builder) -> None:
-        """Lay the skins down as walls, joined along the chord and at both edges."""
-        grid = self._grid()
+    def lay(self, builder: Builder, breaks: Sequence[float] = ()) -> None:
+        """Lay the skins down as walls, joined along the chord and at both edges.
+
+        breaks: shares of the chord at which something is glued to a skin, which holds it there
+        against buckling.
+        """
+        grid, holds = self._grid(breaks), sorted({0.0, self.end, *breaks})
         for side in (*_OUTER, _INNER):
             for a, b in pairwise(grid):
-                self._segment(builder, side, a, b)
+                segments = self._between(side, a, b)
+                holding = thickest([each.one.skin for each in segments])
+                for each in segments:
+                    bay = self._bay(each.one, (a + b) / 2, holds)
+                    _lay(builder, each, bay if each.one.skin is holding else None)
         for share in (0.0, self.end):
             ends = [self.node(side, share) for side in _OUTER]
             if ends[0] is not None and ends[1] is not None:
                 builder.link(ends[0], ends[1])
 
-    def _segment(self, builder: Builder, side: Side, a: float, b: float) -> None:
+    def _between(self, side: Side, a: float, b: float) -> tuple[_Segment, ...]:
+        """The skins on one side between two shares of the chord, the outermost first."""
+        if (side, a, b) not in self._segments:
+            self._segments[side, a, b] = tuple(self._laid_out(side, a, b))
+        return self._segments[side, a, b]
+
+    def _laid_out(self, side: Side, a: float, b: float) -> Iterator[_Segment]:
         start, end = self.node(side, a), self.node(side, b)
-        depth, there = 0.0, self._there(side, (a + b) / 2)
-        holding = thickest([one.skin for one in there])
-        for one in there:
+        depth = 0.0
+        for one in self._there(side, (a + b) / 2):
             assert start is not None  # it lies beside both
             assert end is not None
             strips: list[Strip] = []
@@ -215,20 +249,23 @@ class Shell:
                 ends = self._place(side, a, middle), self._place(side, b, middle)
                 strips.append((ply.solid, *ends, ply.thickness * one.skin.share))
                 depth += ply.thickness
-            core = one.skin.sheet.core
-            builder.wall(
-                one.skin.part,
-                start,
-                end,
-                strips,
-                core=core.solid if core else None,
-                face_limit=one.skin.face_limit,
-                plate=self._bay(one, (a + b) / 2) if one.skin is holding else None,
-            )
+            yield _Segment(one, start, end, tuple(strips))
 
-    def _bay(self, one: Laid, share: float) -> Plate:
-        holds = sorted({0.0, self.end, *self.breaks})
+    def _bay(self, one: Laid, share: float, holds: Sequence[float]) -> Plate:
         fore = max(s for s in holds if s <= share)
         aft = min(s for s in holds if s >= share)
         key = f"{one.side} {fore:.6f}"
         return one.skin.plate(key, max((aft - fore) * self.profile.chord, 1e-4))
+
+
+def _lay(builder: Builder, segment: _Segment, plate: Plate | None) -> None:
+    skin = segment.one.skin
+    builder.wall(
+        skin.part,
+        segment.start,
+        segment.end,
+        segment.strips,
+        core=skin.sheet.core.solid if skin.sheet.core else None,
+        face_limit=skin.face_limit,
+        plate=plate,
+    )
