@@ -5,7 +5,6 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
-from itertools import pairwise
 
 import numpy as np
 
@@ -77,7 +76,8 @@ def _flat(piece: Piece, several: bool) -> FlatPart:
 def _notes(piece: Piece) -> Iterator[str]:
     """What to know at the bench."""
     solid, wrap = piece.solid, piece.wrap
-    yield "Inside up, root to the left; the mirror image is the port one."
+    paired = solid.surface.mirrored and not piece.centre
+    yield "Inside up, root to the left" + ("; the mirror image is the port one." if paired else ".")
     if any(name == "under the nose" for name, _, _ in piece.bends):
         yield "Peel the inner paper off between the two lines at the nose and press the foam down."
     if wrap.round_nose and not solid.folded and _tight(piece):
@@ -251,12 +251,3 @@ def line_between(skin: Skin, side: str, span: float, reach: tuple[float, float])
     low, high = sorted((ends[0], ends[1]))
     whole = range(math.ceil(low + 1e-9), math.floor(high - 1e-9) + 1)
     return tuple(piece.point(r, span) for r in (low, *whole, high))
-
-
-def turned_between(line: Outline) -> float:
-    """Angle by which a line turns from end to end, all turns added. [rad]"""
-    total = 0.0
-    for a, b, c in zip(line, line[1:], line[2:], strict=False):
-        before, after = (math.atan2(q[1] - p[1], q[0] - p[0]) for p, q in pairwise((a, b, c)))
-        total += math.remainder(after - before, 2 * math.pi)
-    return total

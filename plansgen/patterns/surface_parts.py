@@ -18,7 +18,7 @@ from plansgen.patterns.naming import key_of, unique
 from plansgen.patterns.plates import plates
 from plansgen.patterns.rib_seams import rib_seams
 from plansgen.patterns.ribs import ribs
-from plansgen.patterns.seams import EdgeRef, Refold, Seam, SlotFit
+from plansgen.patterns.seams import Refold, Seam, SlotFit
 from plansgen.patterns.skins import skin_refold, skin_seams, skins
 from plansgen.patterns.solid import SurfaceSolid
 from plansgen.patterns.strips import CutPiece, line_piece, runs, size_words
@@ -47,9 +47,6 @@ class SurfaceParts:
     refolds: tuple[Refold, ...]
     slots: tuple[SlotFit, ...]
     not_drawn: tuple[NotDrawn, ...]
-
-
-NOTHING = SurfaceParts((), (), (), (), (), ())
 
 
 def surface_parts(
@@ -176,7 +173,7 @@ def _drawn(part: Part, material: Material, key: str, *, mirrored: bool) -> FlatP
         outline = ((0.0, 0.0), (long, 0.0), (long, wide), (0.0, wide))
     else:
         assert part.outline is not None  # one of the two
-        outline = part.outline if signed_area(part.outline) > 0 else part.outline[::-1]
+        outline = _counter_clockwise(part.outline)
     alike = part.plate is not None
     return FlatPart(
         key=key,
@@ -184,7 +181,7 @@ def _drawn(part: Part, material: Material, key: str, *, mirrored: bool) -> FlatP
         material=part.material,
         thickness=sheet_thickness(material),
         outline=outline,
-        holes=part.holes,
+        holes=tuple(_counter_clockwise(hole) for hole in part.holes),
         count=part.count * (2 if mirrored and alike else 1),
         mirrored=part.count if mirrored and not alike else 0,
         grain=math.pi / 2 if part.grain == "across" else 0.0,
@@ -196,6 +193,10 @@ def _drawn(part: Part, material: Material, key: str, *, mirrored: bool) -> FlatP
     )
 
 
+def _counter_clockwise(ring: Outline) -> Outline:
+    return ring if signed_area(ring) > 0 else ring[::-1]
+
+
 def _named_once(found: SurfaceParts) -> SurfaceParts:
     """Keys made different where names of ribs and of other parts still repeat."""
     keys = unique([*(p.key for p in found.parts), *(c.key for c in found.cut_list)])
@@ -203,14 +204,3 @@ def _named_once(found: SurfaceParts) -> SurfaceParts:
     parts = tuple(replace(p, key=k) for p, k in zip(found.parts, keys[:count], strict=True))
     sticks = tuple(replace(c, key=k) for c, k in zip(found.cut_list, keys[count:], strict=True))
     return replace(found, parts=parts, cut_list=sticks)
-
-
-def edge_owner(found: SurfaceParts, edge: EdgeRef) -> str:
-    """What a builder calls the part that an edge belongs to.
-
-    Raises:
-        KeyError: there is no such part.
-    """
-    names = {piece.key: piece.name for piece in found.cut_list}
-    names |= {part.key: part.name for part in found.parts}
-    return names[edge.part]

@@ -8,9 +8,11 @@ from typing import Any
 import numpy as np
 import pytest
 import shapely
+from hypothesis import HealthCheck, given, settings
 from scipy.integrate import quad  # type: ignore[import-untyped]
 from shapely import LineString, Polygon
 
+from plansgen.patterns.fit import prove
 from plansgen.patterns.flat import FlatPart, PatternLine, faults, length
 from plansgen.patterns.lightening import WEB
 from plansgen.patterns.ribs import rib_blank
@@ -28,8 +30,13 @@ from tests.designs import (
     skin,
     stock,
 )
+from tests.random_designs import designs
 
 FOLDED = {"kind": "folded sheet", "thickness": 5, "spar_height": 12, "spar_at": 0.3}
+TRIANGLE = {
+    "outline": [[0, 0], [0, 20], [20, 0]],
+    "holes": [[[4, 4], [4, 6], [6, 6], [6, 4]]],
+}
 FINE = 1e-3
 """Outlines of sections are kept to a millionth of the chord. [mm]"""
 PAPER = {"name": "paper", "kind": "film", "areal_density": 80, "thickness": 0.05}
@@ -351,7 +358,7 @@ def test_cut_list_gives_true_lengths() -> None:
         {"name": "post", "material": "pine", "length": 40, "at": {"x": 0}, "size": {"diameter": 4}},
         {"name": "gusset", "material": "board", "area": 300, "at": {"x": 0}},
         {"name": "tray", "material": "board", "plate": {"length": 60, "width": 40}, "at": {"x": 0}},
-        {"name": "horn", "material": "board", "outline": [[0, 0], [0, 9], [9, 0]], "at": {"x": 0}},
+        {"name": "horn", "material": "board", "at": {"x": 0}} | TRIANGLE,
     ]
     found = made(model(rows, parts, "NACA 2412"))
     spar = stick(found, "spar")
@@ -364,6 +371,7 @@ def test_cut_list_gives_true_lengths() -> None:
     horn = by_name(found, "horn")
     assert (horn.count, horn.mirrored) == (1, 1)
     assert Polygon(horn.outline).exterior.is_ccw
+    assert horn.area * 1e6 == pytest.approx(200 - 4)
 
 
 # --- everything ----------------------------------------------------------------------------------
@@ -382,6 +390,16 @@ def test_every_layout_gives_parts_that_can_be_cut(make: Any) -> None:
         assert all(shapely.covers(room, LineString(line.points)) for line in part.lines)
     assert {edge.part for seam in found.seams for edge in (seam.a, seam.b)} <= set(keys)
     assert made(raw) == found
+
+
+@settings(max_examples=12, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@given(designs())
+def test_any_sensible_design_gives_parts_that_can_be_cut(raw: Raw) -> None:
+    found = made(raw)
+    assert [fault for part in found.parts for fault in faults(part)] == []
+    fit = prove(found.parts, seams=found.seams, refolds=found.refolds, slots=found.slots)
+    joints = [one for one in fit.seams if "joint at" in one.seam.name]
+    assert all(one.holds for one in joints)  # both sides of a mitre end on one curve
 
 
 def test_names_that_repeat_are_numbered() -> None:
