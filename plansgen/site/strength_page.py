@@ -69,6 +69,11 @@ class Link:
         """Its reserve factor."""
         return float(getattr(self.owner, self.field))
 
+    @property
+    def told(self) -> bool:
+        """Whether it is a number, and not only above the cap."""
+        return self.reserve < CAP
+
 
 def _each(structure: StructureResult) -> Iterator[Link]:
     for surface in structure.surfaces:

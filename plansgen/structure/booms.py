@@ -22,6 +22,7 @@ from plansgen.library.tables import Material
 from plansgen.quantity import Quantity
 from plansgen.structure.body_cut import body_cut
 from plansgen.structure.body_loads import BodyLoad, End
+from plansgen.structure.cases import is_service
 from plansgen.structure.cut import Cut, CutProperties, Stress
 from plansgen.structure.deflection import bent, twisted
 from plansgen.structure.reserve import CAP
@@ -171,7 +172,8 @@ def work_out_booms(
             and (case := bend_body(load, cuts.at)) is not None
         ]
         if cases:
-            worst = min(cases, key=lambda case: case.reserve)
+            asked = [case for case in cases if is_service(case.case)] or cases
+            worst = min(asked, key=lambda case: case.reserve)
             done.append(
                 BoomResult(
                     body=key,

@@ -18,6 +18,7 @@ from plansgen.library.tables import Material
 from plansgen.quantity import Quantity
 from plansgen.structure.braced_half import BracedHalf, CaseLoads, WingBeam, wing_beam
 from plansgen.structure.braces import Brace, Vector, find_braces
+from plansgen.structure.cases import is_service
 from plansgen.structure.frame import FrameAnswer, NodeLoad, UnstableFrame, solve_all
 from plansgen.structure.reserve import CAP, reserve_factor
 
@@ -59,10 +60,10 @@ class BracedCase:
 
 @dataclass(frozen=True)
 class BraceResult:
-    """One strut or wire over all cases.
+    """One strut or wire over the cases of service.
 
     push_strength: None for a wire. least_diameter: of the usual ones, with the wanted reserve in
-    every case; None for a tube or flat strut, or when none does.
+    all of them; None for a tube or flat strut, or when none does.
     """
 
     part: str
@@ -232,6 +233,7 @@ def _solve_group(
     nodal = [half.loads(case) for case in loads.values()]
     rows = zip(loads.items(), solve_all(frame, nodal), half.preloads(nodal), strict=True)
     cases = tuple(_case(half, key, case, answer, preload) for (key, case), answer, preload in rows)
+    asked = [at for at, key in enumerate(loads) if is_service(key)] or list(range(len(cases)))
     notes = []
     if not as_set:
         notes.append(
@@ -240,7 +242,7 @@ def _solve_group(
         )
     results = []
     for number, brace in enumerate(half.braces):
-        worst = min(cases, key=lambda case: case.forces[number].reserve)
+        worst = min((cases[at] for at in asked), key=lambda case: case.forces[number].reserve)
         force = worst.forces[number]
         results.append(
             BraceResult(
@@ -258,7 +260,9 @@ def _solve_group(
                 worst_force=force.force,
                 reserve=force.reserve,
                 diameter=brace.diameter,
-                least_diameter=_least_diameter(half, used, number, nodal, wanted),
+                least_diameter=_least_diameter(
+                    half, used, number, [nodal[at] for at in asked], wanted
+                ),
             )
         )
     return Bracing(
