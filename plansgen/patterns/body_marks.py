@@ -16,9 +16,9 @@ from shapely import LineString, MultiLineString
 from plansgen.airframe.build import Airframe, BodyPart
 from plansgen.airframe.inside import Walls, profile, room_at, value
 from plansgen.library.models import DesignFile, Item, Part
-from plansgen.patterns.box_panels import Panel
 from plansgen.patterns.flat import Outline, PatternLine, Point
 from plansgen.patterns.formers import Former, on_inner_face
+from plansgen.patterns.panel import Panel
 from plansgen.patterns.unrolled import Unrolled
 
 _TOUCHES = 0.003  # what comes so near to a panel touches it [m]

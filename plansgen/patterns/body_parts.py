@@ -12,14 +12,19 @@ from plansgen.library.models import DesignFile, Part
 from plansgen.library.tables import Material
 from plansgen.patterns.body_marks import marks_on
 from plansgen.patterns.body_seams import former_seams, panel_refold, panel_seams, tabs_off
-from plansgen.patterns.box_panels import RULE, Panel, panels_of
+from plansgen.patterns.box_panels import RULE, panels_of
 from plansgen.patterns.flat import FlatPart
 from plansgen.patterns.formers import Former, formers_of, slot_fits, slots_in
 from plansgen.patterns.naming import key_of
+from plansgen.patterns.panel import Panel
 from plansgen.patterns.petals import petals_of
 from plansgen.patterns.seams import Refold, Seam, SlotFit
+from plansgen.patterns.stock import StockSheet, serving, sheets_of
 from plansgen.patterns.strips import CutPiece, size_words
 from plansgen.patterns.surface_parts import NotDrawn, SurfaceParts, loose_parts, together
+
+MARGIN = 0.005
+"""Of a sheet that panels leave free at its edges. [m]"""
 
 
 @dataclass(frozen=True)
@@ -101,7 +106,7 @@ def _body(
         return _unique(together([own, loose]), [], formers)
     panels = [
         _slotted(panel, formers, marks_on(panel, file, airframe, formers, walls))
-        for panel in panels_of(body, parts, materials)
+        for panel in panels_of(body, parts, materials, _longest(file, parts, materials))
     ]
     # Seams and slots name parts by their key, so keys must be their own before they are made.
     keys = _keys([*(p.part.key for p in panels), *(f.part.key for f in formers)])
@@ -127,6 +132,27 @@ def _body(
         not_drawn=missing,
     )
     return _unique(together([own, loose]), panels, formers)
+
+
+def _longest(
+    file: DesignFile, parts: Sequence[Part], materials: Mapping[str, Material]
+) -> dict[str, float]:
+    """How long a panel of each sheet may be, by the stock that it is cut from. [m]"""
+    covers = {part.material for part in parts if part.cover is not None}
+    stocks = sheets_of(file, {key: materials[key] for key in sorted(covers)})
+    found = {}
+    for key in sorted(covers):
+        own = serving(stocks, key, materials[key].thickness or 0.0)
+        if own:
+            found[key] = max(_length_of(stock) for stock in own) - 2 * MARGIN
+    return found
+
+
+def _length_of(stock: StockSheet) -> float:
+    """Along the grain where a sheet has one, else its longer side. [m]"""
+    return {"width": stock.width, "height": stock.height}.get(
+        stock.grain, max(stock.width, stock.height)
+    )
 
 
 def _slotted(panel: Panel, formers: Sequence[Former], lines: Sequence[object]) -> Panel:

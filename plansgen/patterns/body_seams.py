@@ -12,12 +12,13 @@ from shapely import LineString
 
 from plansgen.airframe.build import BodyPart
 from plansgen.airframe.inside import Walls, pieces, profile, value
-from plansgen.patterns.box_panels import Panel
 from plansgen.patterns.flat import Outline, length
 from plansgen.patterns.formers import Former, on_inner_face, slots_in
+from plansgen.patterns.panel import Panel
 from plansgen.patterns.seams import EdgeRef, Refold, Seam
 from plansgen.patterns.unrolled import Unrolled, between
 
+_SHORT = 0.002  # a shorter seam is none [m]
 _SAMPLE = 0.02  # outlines are compared with the solid so often [m]
 _END = 1e-6
 
@@ -38,15 +39,6 @@ def taken(edge: Outline, sheet: Unrolled, *, inside: bool) -> float:
             part = max(0.0, min(x1, east) - max(x0, west)) / (x1 - x0)
             lost += part * math.hypot(x1 - x0, y1 - y0)
     return lost
-
-
-def _edge(panel: Panel, name: str, *, inside: bool) -> EdgeRef:
-    points = panel.edges[name]
-    assert panel.sheet is not None  # only faces along the body have these edges
-    less = taken(points, panel.sheet, inside=inside)
-    if inside:
-        less -= _bevelled(points, panel, panel.start, panel.end)
-    return EdgeRef(panel.part.key, _EDGE_WORDS[panel.face, name], points, -less)
 
 
 def _bevelled(edge: Outline, panel: Panel, start: float, end: float) -> float:
@@ -77,34 +69,41 @@ def panel_seams(panels: Sequence[Panel], walls: Walls) -> Iterator[Seam]:
     sides = [panel for panel in outer if panel.face == "starboard"]
     for side in sides:
         for other in outer:
-            if other.face == "bottom":
-                a = _stretch(side, "lower", other)
-                if a is not None:
-                    b = _edge(other, "upper", inside=True)
-                    yield Seam(f"{side.part.name} on {other.part.name}", a, b, "inside")
-            elif other.face == "top":
-                a = _stretch(side, "upper", other)
-                if a is not None:
-                    b = _edge(other, "upper", inside=False)
-                    yield Seam(f"{other.part.name} between {side.part.name}", b, a, "inside")
-            elif other.face in ("front", "rear"):
+            reach = max(side.start, other.start), min(side.end, other.end)
+            if other.face in ("front", "rear"):
                 yield from _end_seam(side, other, walls)
+            elif other.face in ("bottom", "top") and reach[1] - reach[0] > _SHORT:
+                under = other.face == "bottom"
+                a = _stretch(side, "lower" if under else "upper", *reach, inside=not under)
+                b = _stretch(other, "upper", *reach, inside=under)
+                words = "on" if under else "beside"
+                yield Seam(f"{side.part.name} {words} {other.part.name}", a, b, "inside")
+    yield from _joints(panels)
     yield from _step_seams(outer, walls)
 
 
-def _stretch(side: Panel, name: str, other: Panel) -> EdgeRef | None:
-    """The stretch of a side's edge that a bottom or top reaches over."""
-    sheet = side.sheet
-    start, end = max(side.start, other.start), min(side.end, other.end)
-    if sheet is None or (start, end) != (other.start, other.end):
-        return None
-    west, east = sheet.at(start), sheet.at(end, ahead=True)
-    points = between(side.edges[name], west, east)
-    inside = name == "upper"
+def _stretch(panel: Panel, name: str, start: float, end: float, *, inside: bool) -> EdgeRef:
+    """The stretch of a long edge between two places along the body."""
+    sheet = panel.sheet
+    assert sheet is not None  # only faces along the body have these edges
+    # A panel's own end is taken as it was cut, so that one cut too long is found out.
+    west = sheet.at(start) if start > panel.start + _END else -math.inf
+    east = sheet.at(end, ahead=True) if end < panel.end - _END else math.inf
+    points = between(panel.edges[name], west, east)
     less = taken(points, sheet, inside=inside)
     if inside:
-        less -= _bevelled(points, side, start, end)
-    return EdgeRef(side.part.key, _EDGE_WORDS["starboard", name], points, -less)
+        less -= _bevelled(points, panel, start, end)
+    return EdgeRef(panel.part.key, _EDGE_WORDS[panel.face, name], points, -less)
+
+
+def _joints(panels: Sequence[Panel]) -> Iterator[Seam]:
+    """Pieces of one face that are joined because no sheet is long enough."""
+    for a, b in pairwise(panels):
+        same = (a.face, a.layer.number, a.end) == (b.face, b.layer.number, b.start)
+        if same and a.sheet is not None and "step" not in (a.face, b.face):
+            rear = EdgeRef(a.part.key, "rear end", a.edges["rear"])
+            front = EdgeRef(b.part.key, "front end", b.edges["front"])
+            yield Seam(f"{a.part.name} to {b.part.name}", rear, front, "butt")
 
 
 def _end_seam(side: Panel, plate: Panel, walls: Walls) -> Iterator[Seam]:

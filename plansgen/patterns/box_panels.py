@@ -15,11 +15,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import replace
 from itertools import pairwise
-from typing import Literal
-
-from shapely import LineString, Polygon
+from types import MappingProxyType
 
 from plansgen.airframe.build import BodyPart
 from plansgen.airframe.inside import (
@@ -27,7 +25,6 @@ from plansgen.airframe.inside import (
     Chain,
     Walls,
     inner,
-    is_sheet,
     parallel,
     pieces,
     profile,
@@ -36,13 +33,21 @@ from plansgen.airframe.inside import (
 )
 from plansgen.library.models import Part
 from plansgen.library.tables import Material
-from plansgen.patterns.allowance import SCORE_ONLY, SQUARE_GROOVE, groove_width
-from plansgen.patterns.flat import FlatPart, LineKind, Outline, PatternLine
+from plansgen.patterns.flat import FlatPart, Outline, PatternLine
+from plansgen.patterns.long_panels import STRAP, joints
 from plansgen.patterns.naming import key_of
-from plansgen.patterns.unrolled import NO_BEND, Bend, Pose, Unrolled, between, clipped, pose_of
+from plansgen.patterns.panel import (
+    SHORT,
+    Layer,
+    Panel,
+    bend_lines,
+    layers_of,
+    share_note,
+    title_of,
+    wall_name,
+)
+from plansgen.patterns.unrolled import Pose, Unrolled, between, clipped, pose_of
 from plansgen.patterns.wraps import plain
-
-Face = Literal["starboard", "top", "bottom", "front", "rear", "step"]
 
 RULE = (
     "Sides run the full height less the bottom, which lies over their edges; the top lies between "
@@ -52,81 +57,12 @@ RULE = (
 NO_BEVEL = math.radians(1.0)
 """Edges that meet so nearly square are cut square. [rad]"""
 
-SHORT = 0.002
-"""A panel or a step less than this is none. [m]"""
-
-_COVERED: dict[str, tuple[Face, ...]] = {
-    "sides": ("starboard",),
-    "top": ("top",),
-    "bottom": ("bottom",),
-    "front": ("front",),
-    "rear": ("rear",),
-    "all": ("starboard", "top", "bottom", "front", "rear"),
-}
-_WALL: dict[Face, str] = {"starboard": "sides", "step": "bottom"}
-
-
-def wall_name(face: Face) -> str:
-    """The face of a body that a panel lies on, as :class:`Walls` calls it."""
-    return _WALL.get(face, face)
-
-
-@dataclass(frozen=True)
-class Layer:
-    """One layer of sheet on one face. number: 0 is outside. depth: of its outside. [m]"""
-
-    part: Part
-    face: Face
-    number: int
-    depth: float
-    thickness: float
-
-
-@dataclass(frozen=True, eq=False)
-class Panel:
-    """A flat part and where it stands in the body.
-
-    edges: parts of the outline that meet others, by name. start, end: along the body. [m]
-    """
-
-    part: FlatPart
-    body: BodyPart
-    layer: Layer
-    pose: Pose
-    start: float
-    end: float
-    sheet: Unrolled | None = None
-    edges: Mapping[str, Outline] = field(default_factory=dict)
-
-    @property
-    def face(self) -> Face:
-        """Which face of the body it is."""
-        return self.layer.face
-
-    @property
-    def polygon(self) -> Polygon:
-        """Its outline without holes. [m]"""
-        return Polygon(self.part.outline)
-
-
-def layers_of(parts: Sequence[Part], materials: Mapping[str, Material]) -> list[Layer]:
-    """Layers of sheet of a body; where a face has several the first in the file is outside."""
-    found: list[Layer] = []
-    for part in parts:
-        material = materials[part.material]
-        if part.cover is None or not is_sheet(material):
-            continue
-        thickness = float(material.thickness or 0.0)
-        for face in _COVERED[part.cover]:
-            for _ in range(part.count):
-                under = [layer for layer in found if layer.face == face]
-                depth = sum(layer.thickness for layer in under)
-                found.append(Layer(part, face, len(under), depth, thickness))
-    return found
-
 
 def panels_of(
-    body: BodyPart, parts: Sequence[Part], materials: Mapping[str, Material]
+    body: BodyPart,
+    parts: Sequence[Part],
+    materials: Mapping[str, Material],
+    longest: Mapping[str, float] = MappingProxyType({}),
 ) -> list[Panel]:
     """The panels of a box body (of one, where there is a pair), outside first.
 
@@ -134,8 +70,10 @@ def panels_of(
         body: The body.
         parts: What it is built from.
         materials: By id.
+        longest: No panel of a material is longer; what is not named has no limit. [m]
     """
-    maker = _Maker(body, walls_of(parts, materials))
+    formers = [x for part in parts for x in (part.formers.at if part.formers else ())]
+    maker = _Maker(body, walls_of(parts, materials), dict(longest), formers)
     found: list[Panel] = []
     for layer in layers_of(parts, materials):
         found += maker.panels(layer)
@@ -143,8 +81,13 @@ def panels_of(
 
 
 class _Maker:
-    def __init__(self, body: BodyPart, walls: Walls) -> None:
+    def __init__(
+        self, body: BodyPart, walls: Walls, longest: dict[str, float], formers: Sequence[float]
+    ) -> None:
         self.body = body
+        self.longest = longest
+        self.clear = [body.origin[0] + x for x in formers]
+        self.cuts: set[float] = set()
         self.walls = walls
         self.frames = body.frames
         self.start = body.frames[0].x + walls.front
@@ -156,20 +99,40 @@ class _Maker:
             return [self._end(layer)]
         wall = wall_name(layer.face)
         outward = -1.0 if layer.face == "bottom" else 1.0
+        whole: list[tuple[float, float, Unrolled]] = []
+        for chain in pieces(profile(self.frames, wall)):
+            start, end = max(chain[0][0], self.start), min(chain[-1][0], self.end)
+            if end - start > SHORT:
+                outer = parallel(clipped(chain, start, end), -outward * layer.depth)
+                sheet = Unrolled(outer, thickness=layer.thickness, outward=outward)
+                whole.append((start, end, sheet))
+        rows = [row for one in whole for row in self._parted(layer, *one)]
         found: list[Panel] = []
-        chains = [
-            (max(chain[0][0], self.start), min(chain[-1][0], self.end), chain)
-            for chain in pieces(profile(self.frames, wall))
-        ]
-        chains = [row for row in chains if row[1] - row[0] > SHORT]
-        for number, (start, end, chain) in enumerate(chains):
-            outer = parallel(clipped(chain, start, end), -outward * layer.depth)
-            sheet = Unrolled(outer, thickness=layer.thickness, outward=outward)
-            title = _title(layer, number, len(chains))
-            found.append(self._panel(layer, sheet, title, start, end))
-            if number + 1 < len(chains) and layer.number == 0:
+        for number, (start, end, sheet) in enumerate(rows):
+            found.append(self._panel(layer, sheet, title_of(layer, number, len(rows)), start, end))
+            steps = end in [one[1] for one in whole[:-1]]
+            if steps and layer.number == 0:
                 found += self._step(layer, end)
         return found
+
+    def _parted(
+        self, layer: Layer, start: float, end: float, sheet: Unrolled
+    ) -> list[tuple[float, float, Unrolled]]:
+        """A face in pieces that its stock can give."""
+        longest = self.longest.get(layer.part.material, math.inf)
+        cuts = joints(sheet, start=start, end=end, longest=longest, clear=self.clear)
+        self.clear += cuts
+        self.cuts |= set(cuts)
+        return [
+            (
+                a,
+                b,
+                Unrolled(
+                    clipped(sheet.chain, a, b), thickness=sheet.thickness, outward=sheet.outward
+                ),
+            )
+            for a, b in pairwise((start, *cuts, end))
+        ]
 
     def _panel(self, layer: Layer, sheet: Unrolled, title: str, start: float, end: float) -> Panel:
         low, high = self._edges(layer)
@@ -188,7 +151,7 @@ class _Maker:
             count=2 if side and pair else 1,
             mirrored=2 if side and pair else 1 if side or pair else 0,
             grain=math.pi / 2 if across else 0.0,
-            note=_note(layer.part),
+            note=" ".join(filter(None, (share_note(layer.part), self._joint_note(start, end)))),
         )
         edges = {
             "lower": lower,
@@ -198,8 +161,18 @@ class _Maker:
         }
         pose = pose_of(sheet, face=layer.face, y=self.y)
         panel = Panel(part, self.body, layer, pose, start, end, sheet, edges)
-        lines = (*_bend_lines(panel), *self._bevels(panel))
+        lines = (*bend_lines(panel), *self._bevels(panel))
         return replace(panel, part=replace(part, lines=lines))
+
+    def _joint_note(self, start: float, end: float) -> str:
+        """Where it meets the next piece of the same sheet."""
+        places = [f"{(x - self.body.origin[0]) * 1000:.0f}" for x in (start, end) if x in self.cuts]
+        if not places:
+            return ""
+        return (
+            f"Longer than its sheet, so joined butt to butt at {' and '.join(places)}: glue a "
+            f"strap of the same sheet, {2000 * STRAP:.0f} wide, over the joint inside."
+        )
 
     def _edges(self, layer: Layer) -> tuple[tuple[Chain, ...], tuple[Chain, ...]]:
         """The lines between which a panel reaches, across its length."""
@@ -271,7 +244,7 @@ class _Maker:
             if off > NO_BEVEL:
                 words = f"bevel {math.degrees(off):.0f}° off square, in line with the {face}"
                 lines.append(PatternLine("bevel", (outline[a], outline[b]), label=words))
-        title = _title(layer, 0, 1)
+        title = title_of(layer, 0, 1)
         part = FlatPart(
             key=key_of(self.body.key, title),
             name=title,
@@ -281,7 +254,7 @@ class _Maker:
             lines=tuple(lines),
             count=1,
             mirrored=1 if self.body.mirrored else 0,
-            note=_note(layer.part),
+            note=share_note(layer.part),
         )
         pose = Pose((xs[0], self.y, 0.0), (0.0, 1.0, 0.0), (0.0, 0.0, 1.0), (inward, 0.0, 0.0))
         return Panel(part, self.body, layer, pose, min(xs), max(xs))
@@ -325,75 +298,3 @@ def _cut(lines: Sequence[Chain], start: float, end: float) -> Outline:
         if last > first:
             points += clipped(line, first, last)
     return tuple(points)
-
-
-def _title(layer: Layer, number: int, many: int) -> str:
-    name = layer.part.name
-    face = {"starboard": "side"}.get(layer.face, layer.face)
-    if layer.part.cover == "all":
-        name = f"{name}, {face}"
-    if layer.part.count > 1:
-        name = f"{name}, layer {layer.number + 1}"
-    if many > 1:
-        name = f"{name}, piece {number + 1} of {many}"
-    return name
-
-
-def _note(part: Part) -> str:
-    if part.share == 1.0:
-        return ""
-    return (
-        f"The whole panel is drawn. The design counts {part.share * 100:.0f} % of it; where it is "
-        "open is not given, so cut that out by the steps."
-    )
-
-
-def bend_words(bend: Bend, thickness: float) -> str:
-    """What a builder does at a bend."""
-    way = "up" if bend.angle > 0 else "down"
-    words = f"fold {way} {math.degrees(abs(bend.angle)):.1f}°"
-    if SCORE_ONLY < abs(bend.angle) <= SQUARE_GROOVE:
-        width = groove_width(angle=abs(bend.angle), thickness=thickness)
-        words += f", groove {width * 1000:.1f} wide"
-    return words if bend.angle > 0 else f"{words}: score the outside"
-
-
-def _bend_lines(panel: Panel) -> list[PatternLine]:
-    sheet, found = panel.sheet, []
-    assert sheet is not None  # only faces along the body come here
-    _, south, _, north = panel.polygon.bounds
-    for bend in _together(sheet.bends):
-        if abs(bend.angle) < NO_BEND:
-            continue
-        way = LineString([(bend.s, south - 1.0), (bend.s, north + 1.0)])
-        cut = way.intersection(panel.polygon)
-        if cut.is_empty or cut.length < SHORT:
-            continue
-        points = tuple((float(x), float(y)) for x, y in sorted(_ends(cut)))
-        station = bend.x - panel.body.origin[0]
-        words = f"{bend_words(bend, panel.layer.thickness)} at {station * 1000:.0f}"
-        found.append(PatternLine(_bend_kind(bend), points, label=words))
-    return found
-
-
-def _bend_kind(bend: Bend) -> LineKind:
-    if bend.angle < 0:
-        return "fold down"
-    return "score" if bend.angle <= SCORE_ONLY else "fold up"
-
-
-def _together(bends: Sequence[Bend]) -> list[Bend]:
-    """Bends at frames so near to each other that a builder makes one of them."""
-    found: list[Bend] = []
-    for bend in bends:
-        if found and bend.x - found[-1].x <= STEP:
-            angle = bend.angle + found[-1].angle
-            found[-1] = replace(found[-1], angle=angle)
-        else:
-            found.append(bend)
-    return found
-
-
-def _ends(cut: object) -> list[tuple[float, float]]:
-    west, south, east, north = cut.bounds  # type: ignore[attr-defined]
-    return [(west, south), (east, north)]

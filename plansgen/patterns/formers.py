@@ -14,10 +14,10 @@ from plansgen.airframe.inside import Room, profile, room_at, value, walls_of
 from plansgen.library.models import Part
 from plansgen.library.tables import Material
 from plansgen.patterns.allowance import CLEARANCE
-from plansgen.patterns.box_panels import Panel
 from plansgen.patterns.flat import FlatPart, Label, Outline, PatternLine, Point, signed_area
 from plansgen.patterns.lightening import WEB, lightened
 from plansgen.patterns.naming import key_of
+from plansgen.patterns.panel import Panel
 from plansgen.patterns.seams import SlotFit
 from plansgen.patterns.unrolled import Pose
 from plansgen.patterns.wraps import plain

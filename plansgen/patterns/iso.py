@@ -18,9 +18,9 @@ from shapely import LinearRing, MultiPolygon, Polygon, box
 
 from plansgen.airframe.build import BodyPart
 from plansgen.patterns.body_parts import BodyParts
-from plansgen.patterns.box_panels import Panel
 from plansgen.patterns.flat import FlatPart, Outline
 from plansgen.patterns.formers import Former
+from plansgen.patterns.panel import Panel
 from plansgen.patterns.unrolled import Pose
 
 Array = NDArray[np.float64]

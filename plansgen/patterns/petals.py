@@ -20,10 +20,10 @@ from plansgen.airframe.build import BodyPart
 from plansgen.library.models import Part
 from plansgen.library.tables import Material
 from plansgen.patterns.allowance import K_FACTOR
-from plansgen.patterns.box_panels import layers_of
 from plansgen.patterns.develop import Developed, develop
 from plansgen.patterns.flat import FlatPart, Label, Outline, Point, signed_area
 from plansgen.patterns.naming import key_of
+from plansgen.patterns.panel import layers_of
 from plansgen.patterns.refold import folded_back
 from plansgen.patterns.seams import EdgeRef, Refold, Seam
 from plansgen.patterns.wraps import plain

@@ -100,7 +100,7 @@ def _of_structure(
     yield from joint_rules.mounts(structure)
     yield from spar_rules.deflection(airframe, structure)
     yield from spar_rules.no_spar(structure)
-    yield from spar_rules.spar_reach(design, structure)
+    yield from spar_rules.spar_reach(structure)
     yield from spar_rules.spar_end(structure)
     yield from spar_rules.flat_sticks(structure)
     yield from strength_rules.landings(structure)

@@ -6,18 +6,17 @@ import math
 from collections.abc import Iterator
 
 from plansgen.airframe.build import Airframe
-from plansgen.library.design import Design
 from plansgen.review.finding import Finding
 from plansgen.review.strength_cases import LIMIT, factor, flown, in_case, is_weak
 from plansgen.review.words import ESTIMATE, PRACTICE, degrees, mm, percent
 from plansgen.structure.result import StructureResult
-from plansgen.structure.strength import Reach, SurfaceStrength
+from plansgen.structure.strength import SurfaceStrength
 
 MOST_BEND = 0.10  # of the half span, in the limit pull-up (common practice, no source)
 MOST_TWIST = math.radians(2.0)  # in the limit pull-up (common practice, no source)
 STEP = 3.0  # stiffness inside of the spar's end over outside (common practice, no source)
 _TIP = 0.97  # of the half span: a spar that ends further out ends at the tip
-_FURTHER = 0.15  # of the half span that a spar may go too far without a word
+_SHORT = 0.6  # of the half span: a spar runs at least so far out (common practice, no source)
 _PLENTY = 2.0  # times the wanted reserve: then nobody misses a spar
 _GAIN = 1.1  # times the reserve: a turned stick that gives less is not worth telling
 
@@ -88,38 +87,30 @@ def _is_wing(surface: SurfaceStrength) -> bool:
     return any(case.case.key == LIMIT for case in surface.cases)
 
 
-def spar_reach(design: Design, structure: StructureResult) -> Iterator[Finding]:
-    """A spar that goes further than it needs; one too short is told with the weakest place."""
+def spar_reach(structure: StructureResult) -> Iterator[Finding]:
+    """A spar that stops well short of the tip, where the skin has little to spare.
+
+    One whose wing misses the wanted reserve is told with the weakest place.
+    """
     for surface in structure.surfaces:
         reach = surface.reach
         if not _is_wing(surface) or reach is None or is_weak(structure, surface):
             continue
-        if reach.least is None or reach.least_share is None:
+        if reach.now_share >= _SHORT or reach.blunt_reserve >= _PLENTY * structure.wanted:
             continue
-        if reach.now_share - reach.least_share > _FURTHER:
-            yield from _too_far(design, surface, reach)
-
-
-def _too_far(design: Design, surface: SurfaceStrength, reach: Reach) -> Iterator[Finding]:
-    """Where it could stop, past every brace."""
-    parts = design.file.surfaces[surface.surface].parts
-    braces = [part.run.to for part in parts if part.joins is not None and part.run is not None]
-    stop = max([reach.least or 0.0, *braces])
-    if reach.now - stop <= _FURTHER * reach.now / reach.now_share:
-        return
-    alone = " It has so all along the wing." if reach.least == 0.0 else ""
-    yield Finding(
-        rule="spar-reach",
-        severity="note",
-        title=f"The spar of the {surface.title} reaches further than it needs",
-        number=f"{mm(reach.now)} out, {percent(reach.now_share)} of the half span",
-        limit=f"{mm(stop)}" + (", past the last brace" if stop in braces else ""),
-        why=f"Beyond that the skin alone has a reserve factor of {reach.wanted:g} or more in every "
-        f"case that it must stand.{alone}",
-        do=f"It could stop at {mm(stop)}, tapered at its end. Leave it where the skin gets damp "
-        "or the tips meet the ground.",
-        source="bending of the skin alone by beam theory",
-    )
+        yield Finding(
+            rule="spar-reach",
+            severity="note",
+            title=f"The spar of the {surface.title} stops well short of the tip",
+            number=f"ends {mm(reach.now)} out, {percent(reach.now_share)} of the half span; "
+            f"reserve factor of the skin at its end {factor(reach.blunt_reserve)}",
+            limit=f"{percent(_SHORT)} of the half span, or a skin with "
+            f"{_PLENTY * structure.wanted:g} there",
+            why="Bending falls towards the tip, but beyond the spar's end a crease or a damp skin "
+            "is all there is.",
+            do=f"Let it run to {mm(_SHORT * reach.now / reach.now_share)} or further, tapered.",
+            source=PRACTICE,
+        )
 
 
 def spar_end(structure: StructureResult) -> Iterator[Finding]:

@@ -25,11 +25,13 @@ from plansgen.structure.body_loads import BodyLoad, End
 from plansgen.structure.cases import is_service
 from plansgen.structure.cut import Cut, CutProperties, Stress
 from plansgen.structure.deflection import bent, twisted
-from plansgen.structure.reserve import CAP
-from plansgen.structure.section import properties, weakest_stress
+from plansgen.structure.margins import Margins, margins_along
+from plansgen.structure.section import properties
+from plansgen.structure.stress_table import Loads
 
 CutAt = Callable[[float], Cut]
 
+_LOADS = ("shear", "bending", "torque", "side_shear", "side_bending", "axial")  # as in ``Loads``
 _LAST = 0.995  # of the length: at the very end there may be no section left
 
 
@@ -81,41 +83,38 @@ class BoomResult:
     ignored: tuple[str, ...]
 
 
-def bend_body(load: BodyLoad, cut_at: CutAt) -> BoomCase | None:
-    """Reserve along one end of a body and how it moves, in one case.
+def bend_body(loads: Sequence[BodyLoad], cut_at: CutAt) -> tuple[BoomCase, ...]:
+    """Reserve along one end of a body and how it moves, in each case.
 
-    cut_at: the cut at x. None when some cut has nothing of known strength.
+    loads: of all cases, at the same places. cut_at: the cut at x. Nothing is told when some cut has
+    nothing of known strength.
     """
-    start, stop = load.xs[0], load.xs[-1]
+    xs = loads[0].xs
+    start, stop = xs[0], xs[-1]
     cuts = [
-        cut_at(start + min(abs(x - start) / abs(stop - start), _LAST) * (stop - start))
-        for x in load.xs
+        cut_at(start + min(abs(x - start) / abs(stop - start), _LAST) * (stop - start)) for x in xs
     ]
     if not all(cut.pieces for cut in cuts):
-        return None
+        return ()
     stiff = [properties(cut) for cut in cuts]
     if min(min(one.bending, one.chord_bending, one.torsion) for one in stiff) <= 0.0:
-        return None
-    found = [_worst(cut, load, number) for number, cut in enumerate(cuts)]
-    reserves = [CAP if one is None else min(CAP, one.reserve) for one in found]
-    weakest = int(np.argmin(reserves))
+        return ()
+    rows = np.array([[getattr(load, name) for name in _LOADS] for load in loads])
+    found = margins_along(xs, cuts, [Loads(*rows[:, :, place].T) for place in range(len(xs))])
+    return tuple(_case(load, one, stiff) for load, one in zip(loads, found, strict=True))
+
+
+def _case(load: BodyLoad, margin: Margins, stiff: Sequence[CutProperties]) -> BoomCase:
+    worst_x, worst = margin.worst or (load.xs[0], None)
     return BoomCase(
         case=load.case,
         load=load,
-        reserves=tuple(reserves),
-        worst_x=load.xs[weakest],
-        worst=found[weakest],
-        reserve=reserves[weakest],
+        reserves=margin.reserves,
+        worst_x=worst_x,
+        worst=worst,
+        reserve=margin.least,
         lost=None,
         **_moved(load, stiff),
-    )
-
-
-def _worst(cut: Cut, load: BodyLoad, number: int) -> Stress | None:
-    names = {"side_shear": "chord_shear", "side_bending": "chord_bending"}
-    along = ("shear", "bending", "torque", "side_shear", "side_bending", "axial")
-    return weakest_stress(
-        cut, {names.get(name, name): getattr(load, name)[number] for name in along}
     )
 
 
@@ -166,10 +165,8 @@ def work_out_booms(
     for key, end in sorted({(load.body, load.end) for load in loads}):
         cuts = _Cuts(named[key], design, materials, damp)
         cases = [
-            _with_loss(case, travels.get(load.case) if end == "tail" else None)
-            for load in loads
-            if (load.body, load.end) == (key, end)
-            and (case := bend_body(load, cuts.at)) is not None
+            _with_loss(case, travels.get(case.case) if end == "tail" else None)
+            for case in bend_body([b for b in loads if (b.body, b.end) == (key, end)], cuts.at)
         ]
         if cases:
             asked = [case for case in cases if is_service(case.case)] or cases

@@ -139,8 +139,14 @@ def load_at(load: SpanLoad, span: float) -> dict[str, float]:
 
 def loads_at(load: SpanLoad, spans: Sequence[float]) -> list[dict[str, float]]:
     """The same at many spans."""
-    rows = np.array([np.interp(spans, load.spans, getattr(load, name)) for name in NAMES])
+    rows = _rows_at(load, spans)
     return [dict(zip(NAMES, column, strict=True)) for column in rows.T.tolist()]
+
+
+def _rows_at(load: SpanLoad, spans: Sequence[float]) -> Array:
+    """The same as an array. (names, spans)"""
+    at, *rows = load.arrays
+    return np.array([np.interp(spans, at, row) for row in rows])
 
 
 @dataclass(frozen=True)
@@ -185,11 +191,17 @@ def margins_of(half: Half, loads: Sequence[SpanLoad], spans: Sequence[float]) ->
 
     Where nothing of known strength is cut nothing is judged.
     """
-    found = [_Case([CAP] * len(spans)) for _ in loads]
-    there = [loads_at(load, spans) for load in loads]
-    for place, span in enumerate(spans):
-        cut = half.cut(span)
-        here = Loads.of([rows[place] for rows in there])
+    rows = np.array([_rows_at(load, spans) for load in loads])
+    each = [Loads(*rows[:, :, place].T) for place in range(len(spans))]
+    return margins_along(spans, [half.cut(span) for span in spans], each)
+
+
+def margins_along(
+    spans: Sequence[float], cuts: Sequence[Cut], loads: Sequence[Loads]
+) -> list[Margins]:
+    """The same for any row of cuts, with the loads on each: the same cases in the same order."""
+    found = [_Case([CAP] * len(spans)) for _ in range(len(loads[0]) if loads else 0)]
+    for place, (span, cut, here) in enumerate(zip(spans, cuts, loads, strict=True)):
         for table, numbers in acting_tables(cut, here) if cut.pieces else ():
             stress = table.stress(here.only(numbers))
             weak = table.strengths * np.maximum(0.0, 1.0 - SCATTER * table.spreads)

@@ -32,7 +32,6 @@ __all__ = [
     "Wall",
     "properties",
     "stresses",
-    "weakest_stress",
 ]
 
 Array = NDArray[np.float64]
@@ -81,19 +80,6 @@ def stresses(
         if stress[row] > 0.0 or kind == "shear":
             found.append(table.made(row, float(stress[row])))
     return tuple(found)
-
-
-def weakest_stress(cut: Cut, load: Mapping[str, float]) -> Stress | None:
-    """The one of :func:`stresses` with the least reserve factor; None where nothing is stressed.
-
-    load: by the names of the arguments there.
-
-    Raises:
-        ValueError: nothing of known strength is cut.
-    """
-    table, stress, reserve = _under(cut, load)
-    row = int(reserve.argmin())
-    return table.made(row, float(stress[row])) if stress[row] > 0.0 else None
 
 
 def _under(cut: Cut, load: Mapping[str, float]) -> tuple[StressTable, Array, Array]:

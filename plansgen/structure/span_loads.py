@@ -11,6 +11,7 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 from itertools import groupby
 from typing import Annotated
 
@@ -66,6 +67,12 @@ class SpanLoad:
     ]
     axial: tuple[Annotated[float, Quantity("N", "Pull along it", "structure-load-span")], ...]
     lumps: tuple[Lump, ...]
+
+    @cached_property
+    def arrays(self) -> Array:
+        """Rows: spans, shear, bending, torque, chord_shear, chord_bending, axial."""
+        first = (self.spans, self.shear, self.bending, self.torque)
+        return np.array([*first, self.chord_shear, self.chord_bending, self.axial])
 
 
 def as_lumps(forces: Forces) -> tuple[Lump, ...]:

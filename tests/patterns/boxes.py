@@ -7,8 +7,8 @@ from typing import Any
 
 from plansgen.airframe.build import build_airframe
 from plansgen.patterns.body_parts import BodyParts, body_parts
-from plansgen.patterns.box_panels import Panel
 from plansgen.patterns.fit import Fit, prove
+from plansgen.patterns.panel import Panel
 from tests.designs import Raw, file_of, glider, stock
 
 Row = tuple[float, float, float, float]  # x, width, height, z
