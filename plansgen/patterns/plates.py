@@ -325,11 +325,11 @@ def _marks(
     if target is not None and start == 0.0:
         root = solid.stations[0]
         for words, x in (
-            ("balance here", target.x),
+            ("balance", target.x),
             ("forward limit", target.forward_x),
             ("aft limit", target.aft_x),
         ):
             back = x - root.x
             if 0 < back < root.chord:
                 place = (0.0, panel.x - x), (_MARK, panel.x - x)
-                yield PatternLine("mark", place, label=f"{words}: {back * 1000:.0f}")
+                yield PatternLine("mark", place, label=f"{words} {back * 1000:.0f}")

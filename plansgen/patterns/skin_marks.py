@@ -26,7 +26,7 @@ def fold_lines(piece: Piece) -> Iterator[PatternLine]:
         nose = piece.rung_at("upper", 0.0)
         if nose is not None:
             points = (piece.point(nose, piece.start), piece.point(nose, piece.end))
-            yield PatternLine("mark", points, label="leading edge, roll the sheet here")
+            yield PatternLine("mark", points, label="leading edge, roll here")
     for name, rung, angle in piece.bends:
         points = (piece.point(rung, piece.start), piece.point(rung, piece.end))
         words = f"{name}: fold up {math.degrees(angle):.0f}°"
@@ -57,7 +57,8 @@ def bevel_line(piece: Piece) -> PatternLine | None:
         if rung is None:
             return None
         places.append(piece.point(rung, span))
-    label = f"bevel from here to the edge, {widths[0] * 1000:.0f} to {widths[1] * 1000:.0f} wide"
+    wide = dict.fromkeys(f"{width * 1000:.0f}" for width in widths)
+    label = f"bevel from here to the edge, {' to '.join(wide)} wide"
     return PatternLine("bevel", tuple(places), label=label)
 
 
@@ -173,7 +174,7 @@ def control_lines(piece: Piece, controls: Sequence[ControlSurface]) -> Iterator[
                 continue
             words = control.key.replace("_", " ")
             points = (piece.point(rung, a), piece.point(rung, b))
-            label = f"hinge line of the {words}, cut when the skins are closed"
+            label = f"hinge of the {words}, cut later"
             yield PatternLine("hinge", points, label=label)
             for span in (control.inboard, control.outboard):
                 if edge is not None and piece.start + 1e-6 < span < piece.end - 1e-6:
@@ -187,7 +188,7 @@ def balance_lines(piece: Piece, target: Target | None) -> Iterator[PatternLine]:
     if target is None or piece.start > 0.0:
         return
     places = (
-        ("balance here", target.x),
+        ("balance", target.x),
         ("forward limit", target.forward_x),
         ("aft limit", target.aft_x),
     )
@@ -197,7 +198,7 @@ def balance_lines(piece: Piece, target: Target | None) -> Iterator[PatternLine]:
             rung = piece.rung(side, back / root.chord) if 0 < back < root.chord else None
             if rung is None:
                 continue
-            length = _MARK if words == "balance here" else _MARK / 2
+            length = _MARK if words == "balance" else _MARK / 2
             ends = (-length, length) if piece.centre else (0.0, length)
             points = tuple(piece.point(rung, span) for span in ends)
-            yield PatternLine("mark", points, label=f"{words}: {back * 1000:.0f}")
+            yield PatternLine("mark", points, label=f"{words} {back * 1000:.0f}")
