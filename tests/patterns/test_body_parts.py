@@ -20,9 +20,10 @@ from plansgen.patterns.body_seams import panel_refold, panel_seams
 from plansgen.patterns.fit import prove
 from plansgen.patterns.flat import faults
 from plansgen.patterns.iso import isometric, solid_faces
+from plansgen.patterns.stock import sheets_of
 from plansgen.patterns.unrolled import Unrolled
 from tests.designs import file_of, glider
-from tests.patterns.boxes import THICK, Row, boxed, cover, cut, fit_of, panel, size
+from tests.patterns.boxes import THICK, Row, boxed, cover, cut, fit_of, former, panel, size
 
 PLAIN: tuple[Row, ...] = ((0, 60, 50, 0), (300, 60, 50, 0))
 TAPERED: tuple[Row, ...] = ((0, 40, 40, 0), (100, 80, 90, -5), (300, 80, 90, -5), (700, 30, 30, 20))
@@ -131,6 +132,38 @@ def test_frames_close_together_make_no_step_where_nothing_jumps() -> None:
     chain = ((0.0, 0.03), (0.1, 0.04), (0.101, 0.04), (0.2, 0.02))
     assert pieces(chain) == (chain,)
     assert len(pieces(((0.0, 0.03), (0.1, 0.04), (0.101, 0.03), (0.2, 0.02)))) == 2
+
+
+def test_panels_longer_than_their_sheet_are_joined() -> None:
+    """A body of 1.2 m from sheets of 800 × 500: two pieces a face, room for straps."""
+    raw = glider()
+    rows = ((0, 60, 60, 0), (590, 80, 80, 0), (1200, 30, 30, 0))
+    frames = [{"x": x, "width": w, "height": h, "z": z} for x, w, h, z in rows]
+    parts = [*(cover(face) for face in ("sides", "bottom", "top")), former(600)]
+    raw["bodies"] = {"box": {"role": "fuselage", "stations": frames, "parts": parts}}
+    raw["stock"] = [{"name": "sheet", "material": "board", "width": 800, "height": 500}]
+    file = file_of(raw)
+    materials = dict(file.materials)
+    found = body_parts(file, build_airframe(file, {}), materials)
+    for face in ("starboard", "bottom", "top"):
+        fore, aft = (p for p in found.panels if p.face == face)
+        assert fore.end == aft.start
+        assert abs(fore.end - 0.590) > 0.0499  # clear of the bend
+        assert abs(fore.end - 0.600) > 0.0499  # and of the former
+        assert f"at {fore.end * 1000:.0f}: glue a strap" in fore.part.note
+    cuts = sorted({p.end for p in found.panels} - {1.2})
+    assert min(b - a for a, b in pairwise(cuts)) > 0.0499  # joints are not all at one place
+    stocks = sheets_of(file, materials)
+    fit = prove(
+        found.parts,
+        seams=found.seams,
+        refolds=found.refolds,
+        slots=found.slots,
+        stocks=stocks,
+        margin=0.005,
+    )
+    assert fit.holds
+    assert len([s for s in fit.seams if s.seam.kind == "butt"]) == 3
 
 
 def test_bends_and_bevels_are_labelled() -> None:
