@@ -54,7 +54,6 @@ def test_even_tube_bends_and_twists_as_the_closed_forms() -> None:
     """
     second = math.pi / 64 * (0.009**4 - 0.007**4)
     (found,) = bend_body([tip_load(up=3.0, side=-2.0, torque=0.2)], tube)
-    assert found is not None
     bend = CARBON.modulus * second
     assert found.up == pytest.approx(3.0 * LENGTH**3 / 3 / bend, rel=0.01)
     assert found.side == pytest.approx(-2.0 * LENGTH**3 / 3 / bend, rel=0.01)
@@ -62,7 +61,6 @@ def test_even_tube_bends_and_twists_as_the_closed_forms() -> None:
     thin = CARBON.shear_modulus * 2 * math.pi * RADIUS**3 * WALL  # Bredt, thin tube
     assert found.twist == pytest.approx(0.2 * LENGTH / thin, rel=0.01)
     (alone,) = bend_body([tip_load(up=3.0)], tube)
-    assert alone is not None
     assert alone.worst_x == 0.3
     stress = 3.0 * LENGTH * 0.0045 / second
     assert alone.reserve == pytest.approx(6e8 / stress, rel=0.15)  # at the strips' middle line
@@ -80,7 +78,6 @@ def test_share_lost_by_thin_airfoil_theory() -> None:
 
 def test_elevator_looks_at_pitch_and_rudder_at_yaw() -> None:
     (case,) = bend_body([tip_load(up=3.0, side=1.0)], tube)
-    assert case is not None
     elevator = _with_loss(case, Travel("elevator", 0.3, 0.3)).lost
     rudder = _with_loss(case, Travel("rudder", 0.3, 0.3)).lost
     assert elevator is not None
@@ -97,6 +94,4 @@ def test_the_nose_end_is_read_from_the_wing_outwards() -> None:
     load = tip_load(up=3.0)
     nose = replace(load, end="nose", xs=tuple(0.6 - x for x in load.xs))
     (forward,), (aft,) = bend_body([nose], tube), bend_body([load], tube)
-    assert forward is not None
-    assert aft is not None
     assert forward.up == pytest.approx(aft.up)
