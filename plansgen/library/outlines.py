@@ -20,44 +20,64 @@ def area(ring: Sequence[Point]) -> float:
     return abs(sum(ax * by - bx * ay for (ax, ay), (bx, by) in pairs)) / 2
 
 
+MOST_PAIRS = 100_000
+"""So many pairs of edges near each other are looked at; no drawing of a part has as many."""
+
+
 def crossing(rings: Sequence[Ring]) -> Point | None:
     """A place where an outline crosses or touches itself or another; None when none does.
 
-    Edges are gone through by their least x, so that most pairs are never looked at.
+    Edges are gone through by their least x, and only pairs whose boxes meet are looked at.
+
+    Raises:
+        ValueError: so many edges lie near each other that it would take too long.
     """
-    edges = sorted(_edges(rings), key=lambda edge: min(edge[0][0], edge[1][0]))
+    edges = sorted(_edges(rings), key=lambda edge: edge.west)
     open_edges: list[_Edge] = []
+    pairs = 0
     for edge in edges:
-        west = min(edge[0][0], edge[1][0])
-        open_edges = [e for e in open_edges if max(e[0][0], e[1][0]) >= west]
-        for other in open_edges:
-            if not _neighbours(edge, other) and _meet(edge[:2], other[:2]):
-                return edge[0]
+        open_edges = [other for other in open_edges if other.east >= edge.west]
+        near = [o for o in open_edges if o.south <= edge.north and o.north >= edge.south]
+        pairs += len(near)
+        if pairs > MOST_PAIRS:
+            raise ValueError("is too intricate to be checked; draw it with fewer points")
+        for other in near:
+            if not _neighbours(edge, other) and _meet((edge.a, edge.b), (other.a, other.b)):
+                return edge.a
         open_edges.append(edge)
     return None
 
 
-_Edge = tuple[Point, Point, int, int, int]  # ends, number of the ring, of the edge, edges in it
+class _Edge:
+    """An edge with its box; ring: its number; order: of the edge in it; many: edges in it."""
+
+    __slots__ = ("a", "b", "east", "many", "north", "order", "ring", "south", "west")
+
+    def __init__(self, a: Point, b: Point, *, ring: int, order: int, many: int) -> None:
+        self.a, self.b = a, b
+        self.west, self.east = min(a[0], b[0]), max(a[0], b[0])
+        self.south, self.north = min(a[1], b[1]), max(a[1], b[1])
+        self.ring, self.order, self.many = ring, order, many
 
 
 def _edges(rings: Sequence[Ring]) -> Iterator[_Edge]:
     for number, ring in enumerate(rings):
-        for n, (a, b) in enumerate(zip(ring, (*ring[1:], ring[0]), strict=True)):
-            yield a, b, number, n, len(ring)
+        for order, (a, b) in enumerate(zip(ring, (*ring[1:], ring[0]), strict=True)):
+            yield _Edge(a, b, ring=number, order=order, many=len(ring))
 
 
-def _neighbours(a: _Edge, b: _Edge) -> bool:
-    if a[2] != b[2]:
+def _neighbours(one: _Edge, other: _Edge) -> bool:
+    if one.ring != other.ring:
         return False
-    step = (a[3] - b[3]) % a[4]
-    return step in (1, a[4] - 1) and not _folds_back(a, b)
+    step = (one.order - other.order) % one.many
+    return step in (1, one.many - 1) and not _folds_back(one, other)
 
 
-def _folds_back(a: _Edge, b: _Edge) -> bool:
+def _folds_back(one: _Edge, other: _Edge) -> bool:
     """Whether two edges with a common end run back over each other."""
-    shared = a[0] if a[0] in b[:2] else a[1]
-    p = a[1] if shared == a[0] else a[0]
-    q = b[1] if shared == b[0] else b[0]
+    shared = one.a if one.a in (other.a, other.b) else one.b
+    p = one.b if shared == one.a else one.a
+    q = other.b if shared == other.a else other.a
     u, v = (p[0] - shared[0], p[1] - shared[1]), (q[0] - shared[0], q[1] - shared[1])
     cross, dot = u[0] * v[1] - u[1] * v[0], u[0] * v[0] + u[1] * v[1]
     return dot > 0 and abs(cross) <= 1e-9 * dot

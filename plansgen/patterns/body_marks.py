@@ -21,6 +21,9 @@ from plansgen.patterns.formers import Former, on_inner_face
 from plansgen.patterns.panel import Panel
 from plansgen.patterns.unrolled import Unrolled
 
+SHAFT = "motor shaft, square to this"
+"""What stands at the cross where a motor's shaft goes through an end."""
+
 _TOUCHES = 0.003  # what comes so near to a panel touches it [m]
 _THROUGH = 0.002  # what ends so near to the outside reaches it [m]
 _SITS = 0.03  # a wing so near above or below a body sits on it [m]
@@ -255,7 +258,7 @@ def _shafts(panel: Panel, file: DesignFile) -> Iterator[PatternLine]:
             continue
         west, south, east, north = panel.polygon.bounds
         reach = min(0.012, (east - west) / 4, (north - south) / 4)
-        yield PatternLine("mark", _cross(place, reach, 0), label="motor shaft, square to this")
+        yield PatternLine("mark", _cross(place, reach, 0), label=SHAFT)
         yield PatternLine("mark", _cross(place, reach, 1))
 
 

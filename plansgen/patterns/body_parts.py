@@ -10,10 +10,10 @@ from plansgen.airframe.build import Airframe, BodyPart
 from plansgen.airframe.inside import is_sheet, walls_of
 from plansgen.library.models import DesignFile, Part
 from plansgen.library.tables import Material
-from plansgen.patterns.body_marks import marks_on
+from plansgen.patterns.body_marks import SHAFT, marks_on
 from plansgen.patterns.body_seams import former_seams, panel_refold, panel_seams, tabs_off
 from plansgen.patterns.box_panels import RULE, panels_of
-from plansgen.patterns.flat import FlatPart
+from plansgen.patterns.flat import FlatPart, PatternLine
 from plansgen.patterns.formers import Former, formers_of, slot_fits, slots_in
 from plansgen.patterns.naming import key_of
 from plansgen.patterns.panel import Panel
@@ -155,9 +155,12 @@ def _length_of(stock: StockSheet) -> float:
     )
 
 
-def _slotted(panel: Panel, formers: Sequence[Former], lines: Sequence[object]) -> Panel:
+def _slotted(panel: Panel, formers: Sequence[Former], lines: Sequence[PatternLine]) -> Panel:
     slots = tuple(slot for former in formers for slot in slots_in(panel, former))
-    part = replace(panel.part, holes=slots, lines=(*panel.part.lines, *lines))  # type: ignore[arg-type]
+    note = panel.part.note
+    if any(line.label == SHAFT for line in lines):
+        note = f"{note} No side or down thrust is given: the shaft stands square to it.".strip()
+    part = replace(panel.part, holes=slots, lines=(*panel.part.lines, *lines), note=note)
     return replace(panel, part=part)
 
 

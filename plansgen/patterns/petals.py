@@ -107,9 +107,7 @@ def _ring(
             mirrored=1 if body.mirrored else 0,
             note=_note(sheet, count),
         )
-        refold = Refold(
-            key, folded_back(sheet) if sheet.misfit.edges < 1e-6 else 0.0, 0.0, sheet.misfit.stretch
-        )
+        refold = Refold(key, _rolled(sheet), folded_back(sheet), sheet.misfit.stretch)
         found.append(Petal(flat, refold, tuple(_seams(name, key, sheet, count))))
     return found
 
@@ -119,6 +117,15 @@ def _sheet(ends: tuple[FramePoint, FramePoint], inset: float, n: int, count: int
     angles = np.linspace(2 * np.pi * n / count, 2 * np.pi * (n + 1) / count, steps + 1)
     aft, fore = (_ellipse(frame, inset, angles) for frame in reversed(ends))
     return develop(aft, fore)
+
+
+def _rolled(sheet: Developed) -> float:
+    """How far the edges are off when the sheet is rolled up by its triangles. [m]"""
+    off = 0.0
+    for flat, solid in ((sheet.flat_near, sheet.near), (sheet.flat_far, sheet.far)):
+        back = sheet.rolled([(float(x), float(y)) for x, y in flat])
+        off = max(off, float(np.linalg.norm(back - solid, axis=1).max()))
+    return off
 
 
 def _outline(sheet: Developed) -> Outline:

@@ -181,6 +181,15 @@ def test_outlines_that_only_come_near_do_not_cross() -> None:
     assert one_part([ring]) == (ring, ())
 
 
+def test_a_drawing_made_to_take_long_is_given_up() -> None:
+    """A thousand long edges side by side on a slant: every pair is near every other."""
+    along = [n * 0.05 for n in range(900)]
+    teeth = " ".join(f"{v},{v} {40 + v},{v - 40}" for v in along)
+    back = f"{along[-1] + 45},{along[-1] - 45} 43,-47 -2,-2"
+    with pytest.raises(ValueError, match="too intricate"):
+        read_drawing(svg(f'<path d="M{teeth} {back}z"/>'))
+
+
 # --- in a design folder ------------------------------------------------------------------------
 
 HOME = Path(__file__).resolve().parents[2]
