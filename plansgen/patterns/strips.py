@@ -14,6 +14,7 @@ from plansgen.airframe.planform import chord_point, panel_tilts
 from plansgen.balance.placing import size_along
 from plansgen.library.models import Part, StickSize
 from plansgen.library.tables import Material
+from plansgen.patterns.bent_wire import bent_wire
 from plansgen.patterns.flat import FlatPart, Outline, PatternLine, Point
 from plansgen.patterns.naming import key_of
 from plansgen.patterns.seams import EdgeRef, Seam
@@ -281,16 +282,24 @@ def _stick(solid: SurfaceSolid, part: Part, material: Material, key: str) -> Cut
 
 
 def line_piece(part: Part, material: Material, key: str, *, mirrored: bool) -> CutPiece:
-    """A strut, wire or stick from point to point."""
+    """A strut, wire or stick from point to point; a bent wire takes a short cut at its corners."""
     points = np.array([(p.x, p.y, p.z) for p in part.line or ()])
+    length, bends = _along(points), _bend_words(points)
+    diameter = part.size.diameter if part.size else None
+    if material.kind == "wire" and diameter and bends:
+        try:
+            wire = bent_wire([(p.x, p.y, p.z) for p in part.line or ()], diameter=diameter)
+            length, bends = wire.length, f"corner to corner {bends}; {wire.words}"
+        except ValueError:
+            bends = f"corner to corner {bends}; bends too near each other for a safe radius"
     return CutPiece(
         key=key,
         name=part.name,
         material=part.material,
         size=size_words(part, material),
-        length=_along(points),
+        length=length,
         count=part.count * (2 if mirrored else 1),
-        bends=_bend_words(points),
+        bends=bends,
     )
 
 
