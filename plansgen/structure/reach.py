@@ -3,8 +3,7 @@
 Two curves are worked out once, each the least of all cases: the reserve factor with the spar going
 all the way, and that of the skin alone. A spar that ends at r then gives the least of the first
 inboard of r and of the second outboard of it, at its very end both. The least reach lies where the
-skin alone comes up to the wanted reserve for good; it is closed in on by bisection on the skin
-itself.
+skin alone comes up to the wanted reserve for good; it is closed in on with the skin itself.
 
 Source: the same sections and loads as everywhere here. The rise of stress at a blunt end is an
 estimate, after the stepped flat bar in bending with a small fillet: W. D. Pilkey, *Peterson's
@@ -25,7 +24,8 @@ from plansgen.structure.strength import Reach, ReachPoint
 
 BLUNT = 1.5  # rise of stress in the skin at a spar's square-cut end; estimate
 _SHORTEST = 0.2  # of the half span
-_HALVINGS = 6  # of a step of some 5 % of the half span: to a thousandth of it, on the safe side
+_ROUNDS = 6  # finds the reach to some 0.01 % of the half span, on the safe side
+_NEAREST = 0.1  # of what is left
 
 
 @dataclass(frozen=True)
@@ -89,10 +89,26 @@ class SparReach:
             return None
         if last + 1 == len(self.spans):
             return self.half.tip
-        low, high = self.spans[last], self.spans[last + 1]
-        for _ in range(_HALVINGS):
-            middle = (low + high) / 2
-            low, high = (middle, high) if self.skin_alone(middle) < wanted else (low, middle)
+        return self._closed_in(last, wanted)
+
+    def _closed_in(self, last: int, wanted: float) -> float:
+        """Where the skin alone comes up to the wanted reserve, beyond the last span that does not.
+
+        First half the way, where steps lie, then on a straight line of load over strength; never
+        so near to an end that the other end stays where it is.
+        """
+        low, high = self.spans[last : last + 2]
+        below, above, share = self.alone[last], self.alone[last + 1], 0.5
+        for _ in range(_ROUNDS):
+            place = low + share * (high - low)
+            reserve = self.skin_alone(place)
+            if reserve < wanted:
+                low, below = place, reserve
+            else:
+                high, above = place, reserve
+            if below > 0.0:
+                line = (1 / below - 1 / wanted) / (1 / below - 1 / above)
+                share = min(max(line, _NEAREST), 1.0 - _NEAREST)
         return high
 
 
