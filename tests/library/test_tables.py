@@ -7,10 +7,12 @@ import re
 import subprocess
 import sys
 from collections.abc import Iterator
+from importlib import resources
 from pathlib import Path
 from typing import Any, get_args
 
 import pytest
+import yaml
 from pydantic import ValidationError
 
 import plansgen
@@ -250,3 +252,29 @@ def test_reading_tables_loads_neither_numpy_nor_pint() -> None:
     )
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
     assert done.stdout.strip() == "[]"
+
+
+@pytest.mark.parametrize(
+    "table",
+    sorted(p.name for p in resources.files("plansgen.data").iterdir() if p.name[-4:] == "yaml"),
+)
+def test_no_packaged_table_says_a_key_twice(table: str) -> None:
+    """YAML 1.2.2, section 3.2.1.1: keys of a mapping are unique; the parser would keep the last."""
+    text = resources.files("plansgen.data").joinpath(table).read_text("utf-8")
+    assert list(twice(yaml.compose(text, Loader=yaml.SafeLoader))) == []
+
+
+def test_a_key_said_twice_is_seen() -> None:
+    assert list(twice(yaml.compose("a: {b: 1, c: 2, b: 3}", Loader=yaml.SafeLoader))) == ["b"]
+
+
+def twice(node: yaml.Node | None) -> Iterator[str]:
+    """Keys that stand more than once in one mapping, at any depth."""
+    if isinstance(node, yaml.MappingNode):
+        keys = [key.value for key, _ in node.value if key.value != "<<"]
+        yield from sorted({key for key in keys if keys.count(key) > 1})
+        for _, value in node.value:
+            yield from twice(value)
+    elif isinstance(node, yaml.SequenceNode):
+        for value in node.value:
+            yield from twice(value)
