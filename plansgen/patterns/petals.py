@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 
 import numpy as np
@@ -21,9 +21,9 @@ from plansgen.library.models import Part
 from plansgen.library.tables import Material
 from plansgen.patterns.allowance import K_FACTOR
 from plansgen.patterns.develop import Developed, develop
-from plansgen.patterns.flat import FlatPart, Label, Outline, Point, signed_area
+from plansgen.patterns.flat import FlatPart, Label, Outline, signed_area
 from plansgen.patterns.naming import key_of
-from plansgen.patterns.panel import layers_of
+from plansgen.patterns.panel import layers_of, share_note
 from plansgen.patterns.refold import folded_back
 from plansgen.patterns.seams import EdgeRef, Refold, Seam
 from plansgen.patterns.wraps import plain
@@ -102,14 +102,17 @@ def _ring(
             material=part.material,
             thickness=thickness,
             outline=outline,
-            labels=(Label(*_middle(outline), "front this way up", size=0.003),),
+            labels=(Label(*sheet.at((len(sheet.near) - 1) / 2, 0.92), "front", size=0.003),),
             count=1,
             mirrored=1 if body.mirrored else 0,
-            note=_note(sheet, count),
+            note=" ".join(filter(None, (_note(sheet, count), share_note(part)))),
         )
         refold = Refold(key, _rolled(sheet), folded_back(sheet), sheet.misfit.stretch)
-        found.append(Petal(flat, refold, tuple(_seams(name, key, sheet, count))))
-    return found
+        found.append(Petal(flat, refold, ()))
+    return [
+        replace(petal, seams=(_seam(petal.part, sheets[n], other.part, sheets[n + 1 - count]),))
+        for n, (petal, other) in enumerate(zip(found, [*found[1:], found[0]], strict=True))
+    ]
 
 
 def _sheet(ends: tuple[FramePoint, FramePoint], inset: float, n: int, count: int) -> Developed:
@@ -134,11 +137,6 @@ def _outline(sheet: Developed) -> Outline:
     return outline if signed_area(outline) > 0 else outline[::-1]
 
 
-def _middle(outline: Outline) -> Point:
-    xs, ys = zip(*outline, strict=True)
-    return (min(xs) + max(xs)) / 2, (min(ys) + max(ys)) / 2
-
-
 def _note(sheet: Developed, count: int) -> str:
     stretch = sheet.misfit.stretch * 100
     pieces = "In one piece, parted underneath." if count == 1 else f"{count} petals round the body."
@@ -147,16 +145,14 @@ def _note(sheet: Developed, count: int) -> str:
     return f"{pieces} It must give by {stretch:.2f} % somewhere: dampen or warm it, and go slowly."
 
 
-def _seams(name: str, key: str, sheet: Developed, count: int) -> list[Seam]:
-    """The two straight edges of a ring that is one piece meet each other."""
-    if count > 1:
-        return []
-    first, last = (
-        tuple((float(x), float(y)) for x, y in (sheet.flat_near[n], sheet.flat_far[n]))
-        for n in (0, -1)
-    )
-    a, b = (EdgeRef(key, words, edge) for words, edge in (("one end", first), ("other end", last)))
-    return [Seam(f"{name}: parted underneath", a, b, "butt")]
+def _seam(part: FlatPart, sheet: Developed, other: FlatPart, beside: Developed) -> Seam:
+    """The straight edges of two petals, or of a ring that is one piece, that meet."""
+    ends = []
+    for one, flat, n in ((part, sheet, -1), (other, beside, 0)):
+        edge = tuple((float(x), float(y)) for x, y in (flat.flat_near[n], flat.flat_far[n]))
+        ends.append(EdgeRef(one.key, "straight edge", edge))
+    name = f"{part.name} to {other.name}" if part is not other else f"{part.name}, underneath"
+    return Seam(name, ends[0], ends[1], "butt")
 
 
 def _disc(body: BodyPart, part: Part, face: str, frame: FramePoint, thickness: float) -> Petal:
