@@ -27,6 +27,7 @@ _INNER: Side = "plate"
 
 _PANELS = 12  # straight strips from leading to trailing edge of each skin
 _NEAR = 0.004  # shares of the chord nearer than this to a wanted one are left out
+_GAP = 1e-3  # m; no wider than this between two sticks, a skin glued to both is backed all over
 _STEEPEST = 1.5  # at the nose a skin takes more height than it is thick, up to so many times
 
 
@@ -129,6 +130,19 @@ class Laid:
 
 
 @dataclass(frozen=True)
+class Touch:
+    """Where a stick lies, as shares of the chord.
+
+    half: of the width that it is glued over, 0 of a round one. sides: the skins that it is glued
+    to, and so keeps from buckling there.
+    """
+
+    share: float
+    half: float
+    sides: tuple[Side, ...]
+
+
+@dataclass(frozen=True)
 class _Segment:
     """One skin between two shares of the chord: joints at its ends, and a strip for each ply."""
 
@@ -211,19 +225,21 @@ class Shell:
         ]
         return sorted([*wanted, *spare])
 
-    def lay(self, builder: Builder, breaks: Sequence[float] = ()) -> None:
+    def lay(self, builder: Builder, touches: Sequence[Touch] = ()) -> None:
         """Lay the skins down as walls, joined along the chord and at both edges.
 
-        breaks: shares of the chord at which something is glued to a skin, which holds it there
-        against buckling.
+        touches: the sticks there; each skin has a joint at all of them.
         """
-        grid, holds = self._grid(breaks), sorted({0.0, self.end, *breaks})
+        grid = self._grid([touch.share for touch in touches])
         for side in (*_OUTER, _INNER):
+            own = [touch for touch in touches if side in touch.sides]
+            edges = [Touch(0.0, 0.0, (side,)), *own, Touch(self.end, 0.0, (side,))]
+            edges.sort(key=lambda touch: (touch.share, touch.half))
             for a, b in pairwise(grid):
                 segments = self._between(side, a, b)
                 holding = thickest([each.one.skin for each in segments])
                 for each in segments:
-                    bay = self._bay(each.one, (a + b) / 2, holds)
+                    bay = self._bay(each.one, (a + b) / 2, edges)
                     _lay(builder, each, bay if each.one.skin is holding else None)
         for share in (0.0, self.end):
             ends = [self.node(side, share) for side in _OUTER]
@@ -251,11 +267,14 @@ class Shell:
                 depth += ply.thickness
             yield _Segment(one, start, end, tuple(strips))
 
-    def _bay(self, one: Laid, share: float, holds: Sequence[float]) -> Plate:
-        fore = max(s for s in holds if s <= share)
-        aft = min(s for s in holds if s >= share)
-        key = f"{one.side} {fore:.6f}"
-        return one.skin.plate(key, max((aft - fore) * self.profile.chord, 1e-4))
+    def _bay(self, one: Laid, share: float, edges: Sequence[Touch]) -> Plate | None:
+        """The bay that a place lies in; None where sticks side by side back it all over."""
+        fore = max((e for e in edges if e.share <= share), key=lambda e: (e.share, e.half))
+        aft = min((e for e in edges if e.share >= share), key=lambda e: (e.share, -e.half))
+        bay = (aft.share - fore.share) * self.profile.chord
+        if bay - (fore.half + aft.half) * self.profile.chord < _GAP:
+            return None
+        return one.skin.plate(f"{one.side} {fore.share:.6f}", max(bay, 1e-4))
 
 
 def _lay(builder: Builder, segment: _Segment, plate: Plate | None) -> None:

@@ -15,7 +15,7 @@ from itertools import pairwise
 from plansgen.library.models import Lies
 from plansgen.structure.builder import Builder, Ends, Strip, joint
 from plansgen.structure.cut import Plate
-from plansgen.structure.skins import Shell, Side
+from plansgen.structure.skins import Shell, Side, Touch
 from plansgen.structure.stock import Stick
 
 _TOUCH = 0.001  # a gap that glue still fills [m]
@@ -156,12 +156,18 @@ def _standing(
     )
 
 
-def touched(placed: Sequence[Placed], shell: Shell) -> tuple[float, ...]:
-    """Shares of the chord at which a stick is glued to a skin."""
+def touched(placed: Sequence[Placed], shell: Shell) -> tuple[Touch, ...]:
+    """Where sticks lie along the chord, and which skins each is glued to."""
     chord = shell.profile.chord
-    return tuple(
-        sorted({round(one.x / chord, 9) for one in placed if 0 < one.x < shell.end * chord})
-    )
+    found = []
+    for one in placed:
+        if 0 < one.x < shell.end * chord:
+            holds = {_hold(one, up, placed, shell) for up in (True, False)}
+            sides: tuple[Side, ...] = ("top", "bottom", "plate")
+            half = 0.0 if one.stick.round else one.stick.width / 2 / chord
+            glued = tuple(side for side in sides if side in holds)
+            found.append(Touch(round(one.x / chord, 9), half, glued))
+    return tuple(sorted(found, key=lambda touch: (touch.share, touch.half)))
 
 
 def lay_all(builder: Builder, placed: Sequence[Placed], shell: Shell) -> None:

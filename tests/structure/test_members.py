@@ -125,6 +125,37 @@ def test_a_strip_in_the_middle_of_a_hollow_wing_helps_least() -> None:
     assert piece.free_length == pytest.approx(0.4)
 
 
+def bays(*parts: Raw) -> dict[str, list[float]]:
+    """Widths of the bays that may buckle, foremost first, on each side. [mm]"""
+    found: dict[str, dict[str, float]] = {"top": {}, "bottom": {}}
+    for wall in members(*parts).cut(0.1).walls:
+        if wall.plate is not None and not wall.plate.key.startswith("web"):
+            found[wall.plate.key.split()[0]][wall.plate.key] = 1000 * wall.plate.bay
+    return {side: [each[key] for key in sorted(each)] for side, each in found.items()}
+
+
+def test_a_stick_holds_only_the_skin_that_it_is_glued_to() -> None:
+    """A stringer at 80 of 200 under the top skin; a rod loose in the middle holds neither."""
+    rod = run("rod", at=0.7, size={"diameter": 4}, lies="middle")
+    held = bays(both(), run("stringer", at=0.4, lies="top"), rod)
+    assert held["top"] == pytest.approx([80, 120])
+    assert held["bottom"] == pytest.approx([200])
+
+
+def test_a_web_holds_both_skins() -> None:
+    web = run("web", at=0.25, size={"width": 2, "height": 18}, lies="between")
+    assert bays(both(), web) == {side: pytest.approx([50, 150]) for side in ("top", "bottom")}
+
+
+def test_a_skin_does_not_buckle_where_sticks_side_by_side_back_it() -> None:
+    """Two caps 10 wide touch: their middles lie at 55 and 65, and nothing is left free between."""
+    held = bays(both(), run("caps", lies="top", count=2))
+    assert held["top"] == pytest.approx([55, 135])
+    assert held["bottom"] == pytest.approx([200])
+    apart = bays(both(), run("one", lies="top"), run("other", at=0.36, lies="top"))
+    assert apart["top"] == pytest.approx([60, 12, 128])
+
+
 @pytest.mark.parametrize(
     ("outside", "bore", "inertia"),
     [(6, 4, 51.0509), (5, 3, 26.7035), (4, 2, 11.7810), (3, 0, 3.9761)],
