@@ -1,0 +1,162 @@
+"""All patterns of a design: parts, what is sawn, the proof that they fit, sheets, what to buy."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
+
+from plansgen.airframe.build import Airframe
+from plansgen.balance.result import BalanceResult
+from plansgen.library.design import Design
+from plansgen.patterns.body_parts import BodyParts, body_parts
+from plansgen.patterns.fit import Fit, prove
+from plansgen.patterns.flat import FlatPart
+from plansgen.patterns.layout import Nesting
+from plansgen.patterns.masses import MassDifference, mass_difference
+from plansgen.patterns.naming import unique
+from plansgen.patterns.nest import nest
+from plansgen.patterns.own import places_of
+from plansgen.patterns.sawn import StickCuts, stick_cuts
+from plansgen.patterns.seams import EdgeRef, Seam
+from plansgen.patterns.shopping import ShoppingList, shopping_list
+from plansgen.patterns.step_of import step_of
+from plansgen.patterns.stock import StockSheet, sheets_of
+from plansgen.patterns.strips import CutPiece
+from plansgen.patterns.surface_parts import NotDrawn, SurfaceParts, surface_parts
+from plansgen.patterns.verify import layout_faults
+
+
+@dataclass(frozen=True)
+class PatternSet:
+    """Everything that a design is cut from.
+
+    parts: of surfaces, then of bodies; every key once. cut_list: sticks, tubes, wires and tapes.
+    steps: for each piece of the cut list by key, the build step it is used in; only those found.
+    fit: what was proved. nesting: parts on sheets; parts too large for every sheet are in its
+    left_out. layout_faults: what is wrong with it; empty when it is proved. sticks: what is sawn
+    from which stick. not_drawn: parts without a pattern, with why. masses: of the real parts
+    against the estimate. bodies: panels and formers in their place, for drawings of the whole.
+    """
+
+    parts: tuple[FlatPart, ...]
+    cut_list: tuple[CutPiece, ...]
+    steps: tuple[tuple[str, str], ...]
+    fit: Fit
+    nesting: Nesting
+    layout_faults: tuple[str, ...]
+    sticks: tuple[StickCuts, ...]
+    shopping: ShoppingList
+    not_drawn: tuple[str, ...]
+    masses: MassDifference
+    bodies: BodyParts
+
+    @property
+    def pieces(self) -> int:
+        """Flat pieces to cut, all copies."""
+        return sum(part.pieces for part in self.parts)
+
+
+def work_out_patterns(
+    design: Design, airframe: Airframe, balance: BalanceResult
+) -> PatternSet | None:
+    """Cut a design's parts, prove that they fit and lay them on sheets.
+
+    Returns:
+        The patterns; None when there is nothing to cut.
+    """
+    file, materials = design.file, design.materials
+    surfaces = surface_parts(file, airframe, balance, materials)
+    bodies = _apart(surfaces, body_parts(file, airframe, materials))
+    parts = tuple(
+        replace(part, step=step_of(design, part.key, part.name))
+        for part in (*surfaces.parts, *bodies.parts)
+    )
+    cut_list = (*surfaces.cut_list, *bodies.cut_list)
+    if not parts and not cut_list:
+        return None
+    stocks = sheets_of(file, {p.material: materials[p.material] for p in parts})
+    sticks = stick_cuts(file, cut_list, materials)
+    nesting = nest(
+        parts,
+        stocks,
+        gap=file.nesting.gap,
+        margin=file.nesting.margin,
+        own=places_of(file),
+    )
+    return PatternSet(
+        parts=parts,
+        cut_list=cut_list,
+        steps=tuple((c.key, s) for c in cut_list if (s := step_of(design, c.key, c.name))),
+        fit=_proof(surfaces, bodies, parts, stocks, file.nesting.margin),
+        nesting=nesting,
+        layout_faults=tuple(layout_faults(nesting, parts)),
+        sticks=sticks,
+        shopping=shopping_list(nesting, [(one.stick, one.cuts) for one in sticks]),
+        not_drawn=tuple(_not_drawn((*surfaces.not_drawn, *bodies.not_drawn))),
+        masses=mass_difference(file, airframe, materials, parts, cut_list),
+        bodies=bodies,
+    )
+
+
+def _proof(
+    surfaces: SurfaceParts,
+    bodies: BodyParts,
+    parts: Sequence[FlatPart],
+    stocks: Sequence[StockSheet],
+    margin: float,
+) -> Fit:
+    return prove(
+        parts,
+        seams=(*surfaces.seams, *bodies.seams),
+        refolds=(*surfaces.refolds, *bodies.refolds),
+        slots=(*surfaces.slots, *bodies.slots),
+        stocks=stocks,
+        margin=margin,
+    )
+
+
+def _not_drawn(missing: Iterable[NotDrawn]) -> list[str]:
+    return [f"{one.name}: {one.why}" for one in missing]
+
+
+# --- keys ------------------------------------------------------------------------------------
+
+
+def _apart(surfaces: SurfaceParts, bodies: BodyParts) -> BodyParts:
+    """Bodies whose keys are those of no surface part, and each its own."""
+    taken = [p.key for p in surfaces.parts] + [c.key for c in surfaces.cut_list]
+    old = [p.key for p in bodies.parts] + [c.key for c in bodies.cut_list]
+    new = unique([*taken, *old])[len(taken) :]
+    if new == old:
+        return bodies
+    twice = {key for key, count in Counter(old).items() if count > 1}
+    # A key that two bodies use stays with the first of them in seams, which name no body.
+    names = dict(reversed([(a, b) for a, b in zip(old, new, strict=True) if a not in twice]))
+
+    def edge(ref: EdgeRef) -> EdgeRef:
+        return replace(ref, part=names.get(ref.part, ref.part))
+
+    def seam(one: Seam) -> Seam:
+        return replace(one, a=edge(one.a), b=edge(one.b))
+
+    count = len(bodies.parts)
+    parts = tuple(replace(p, key=k) for p, k in zip(bodies.parts, new[:count], strict=True))
+    return replace(
+        bodies,
+        parts=parts,
+        cut_list=tuple(
+            replace(c, key=k) for c, k in zip(bodies.cut_list, new[count:], strict=True)
+        ),
+        seams=tuple(seam(one) for one in bodies.seams),
+        refolds=tuple(replace(r, part=names.get(r.part, r.part)) for r in bodies.refolds),
+        slots=tuple(replace(s, part=names.get(s.part, s.part)) for s in bodies.slots),
+        panels=tuple(
+            replace(p, part=replace(p.part, key=names.get(p.part.key, p.part.key)))
+            for p in bodies.panels
+        ),
+        formers=tuple(
+            replace(f, part=replace(f.part, key=names.get(f.part.key, f.part.key)))
+            for f in bodies.formers
+        ),
+    )
