@@ -3,44 +3,60 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterator
 
 from plansgen.library.design import Design
 
 _NOISE = frozenset(
-    "a an and at by each for from half in into it its long mm no of on one or over piece pieces "
-    "port side starboard strips the to two three four five six twelve up with x".split()
+    ("a", "an", "and", "at", "for", "from", "half", "in", "mm", "of", "on", "one", "or", "the")
+    + ("to", "two", "three", "four", "with", "x")
 )
+_RANGE = re.compile(r"\b([a-z]+)([0-9]+) to \1([0-9]+)\b")
+_LONGEST_RANGE = 100
 
 
 def step_of(design: Design, key: str, name: str) -> str:
     """Key of the step whose list of parts names a part best; empty when none does.
 
-    A line names a part when it has a word of the part's name in it and all words of the one are
-    in the other, what the part belongs to counted in. Among several the one that shares most
-    words wins, then the first step.
+    A line names a part when all words of the part's name up to the first comma are in it, in
+    singular or plural; sizes do not count. A part with a mark, such as R5, is named by its mark,
+    also within "R1 to R14". Among several lines the one that shares most words with the name wins,
+    then with what the part belongs to, then the one that says least else, then the first.
 
     Args:
         design: With its steps.
         key: Of the part, which begins with what it belongs to.
         name: Of the part.
     """
-    own = _words(name)
-    whole = own | _words(key.replace("-", " "))
-    best, found = (0, 0), ""
+    core, own = _core(name), _words(name)
+    owner = _words(key.replace("-", " ")) - own
+    best, found = (0, 0, 0), ""
     for step in design.steps:
         for line in step.head.parts:
             said = _words(line)
-            if own & said and (own <= said or said <= whole):
-                score = (len(whole & said), -len(said - whole))
-                if not found or score > best:
-                    best, found = score, step.key
+            score = (len(own & said), len(owner & said), -len(said - own - owner))
+            if core and core <= said and (not found or score > best):
+                best, found = score, step.key
     return found
+
+
+def _core(name: str) -> frozenset[str]:
+    """Words that a line must have to name a part: its mark, or its name without what follows."""
+    words = _words(name.split(",")[0])
+    marks = frozenset(word for word in words if word[-1].isdigit())
+    return marks if len(marks) == 1 else words
 
 
 def _words(text: str) -> frozenset[str]:
     """Words that tell parts apart, in the singular, without sizes."""
-    words = re.findall(r"[a-z]+[0-9]*", text.lower())
-    return frozenset(_singular(word) for word in words if word not in _NOISE)
+    return frozenset(_singular(word) for word in _all_words(text.lower()) if word not in _NOISE)
+
+
+def _all_words(text: str) -> Iterator[str]:
+    yield from re.findall(r"\b[a-z]+[0-9]*\b", text)
+    for letters, first, last in _RANGE.findall(text):
+        for number in range(int(first), min(int(last), int(first) + _LONGEST_RANGE) + 1):
+            yield f"{letters}{number}"
 
 
 def _singular(word: str) -> str:

@@ -12,6 +12,7 @@ import yaml
 
 from plansgen.library.models import DesignFile
 from plansgen.library.tables import Family, Mark, Material, TableModel, Words
+from plansgen.library.tables import materials as packaged
 from plansgen.library.units import PositiveLength
 
 StockGrain = Literal["width", "height", "none"]
@@ -156,8 +157,10 @@ def sheets_of(file: DesignFile, materials: Mapping[str, Material]) -> tuple[Stoc
 
 
 def _assumed(key: str, material: Material) -> StockSheet | None:
+    """The usual size of a material, or of what a design's own one is like."""
+    like = packaged().get(material.like or "")
     for size in usual_sheets():
-        if size.suits(key, material):
+        if size.suits(key, material) or (like and size.suits(material.like or "", like)):
             name = f"{material.name}, {size.name}"
             return StockSheet(name, key, size.width, size.height, size.grain, assumed=True)
     return None
