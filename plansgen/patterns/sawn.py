@@ -38,7 +38,7 @@ def stick_cuts(
             groups.setdefault((piece.material, piece.size.split(" to ")[0]), []).append(piece)
     found = []
     for (material, size), group in groups.items():
-        stock = sticks_of(file, material)
+        stock = sticks_of(file, material, size)
         stick = StockStick(
             name=f"{materials[material].name}, {size}" if stock.assumed else stock.name,
             material=material,

@@ -8,8 +8,8 @@ from collections.abc import Iterator
 from plansgen.library.design import Design
 
 _NOISE = frozenset(
-    ("a", "an", "and", "at", "for", "from", "half", "in", "mm", "of", "on", "one", "or", "the")
-    + ("to", "two", "three", "four", "with", "x")
+    ("a", "an", "and", "at", "for", "from", "half", "in", "mm", "of", "on", "one", "or", "port")
+    + ("starboard", "the", "to", "two", "three", "four", "with", "x")
 )
 _RANGE = re.compile(r"\b([a-z]+)([0-9]+) to \1([0-9]+)\b")
 _LONGEST_RANGE = 100
@@ -21,7 +21,8 @@ def step_of(design: Design, key: str, name: str) -> str:
     A line names a part when all words of the part's name up to the first comma are in it, in
     singular or plural; sizes do not count. A part with a mark, such as R5, is named by its mark,
     also within "R1 to R14". Among several lines the one that shares most words with the name wins,
-    then with what the part belongs to, then the one that says least else, then the first.
+    then the one that names, in itself or in the step's title, what the part belongs to, then the
+    first.
 
     Args:
         design: With its steps.
@@ -30,11 +31,12 @@ def step_of(design: Design, key: str, name: str) -> str:
     """
     core, own = _core(name), _words(name)
     owner = _words(key.replace("-", " ")) - own
-    best, found = (0, 0, 0), ""
+    best, found = (0, 0), ""
     for step in design.steps:
+        title = _words(step.head.title)
         for line in step.head.parts:
             said = _words(line)
-            score = (len(own & said), len(owner & said), -len(said - own - owner))
+            score = (len(own & said), len(owner & (said | title)))
             if core and core <= said and (not found or score > best):
                 best, found = score, step.key
     return found
