@@ -52,6 +52,29 @@ class PatternSet:
     bodies: BodyParts
 
     @property
+    def names(self) -> dict[str, str]:
+        """What a builder calls each part and piece, by key."""
+        pieces = ((piece.key, piece.name) for piece in self.cut_list)
+        return {**dict(pieces), **{part.key: part.name for part in self.parts}}
+
+    @property
+    def oversize(self) -> list[str]:
+        """Parts that lie on no sheet and pieces longer than a stick, with why."""
+        flat: dict[tuple[str, str, str], int] = {}
+        for one in self.nesting.left_out:
+            which = (one.key, one.name, one.why)
+            flat[which] = flat.get(which, 0) + one.copies
+        sheets = [
+            f"{name} ({copies} of it): {why}" if copies > 1 else f"{name}: {why}"
+            for (_, name, why), copies in flat.items()
+        ]
+        return sheets + [
+            f"{name}: longer than a stick of {one.stick.length * 1000:.0f} mm"
+            for one in self.sticks
+            for name in one.cuts.too_long
+        ]
+
+    @property
     def pieces(self) -> int:
         """Flat pieces to cut, all copies."""
         return sum(part.pieces for part in self.parts)

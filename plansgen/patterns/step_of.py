@@ -8,8 +8,10 @@ from collections.abc import Iterator
 from plansgen.library.design import Design
 
 _NOISE = frozenset(
-    ("a", "an", "and", "at", "for", "from", "half", "in", "mm", "of", "on", "one", "or", "port")
-    + ("starboard", "the", "to", "two", "three", "four", "with", "x")
+    (
+        *("a", "an", "and", "at", "for", "from", "half", "in", "mm", "of", "on", "one", "or"),
+        *("port", "starboard", "the", "to", "two", "three", "four", "with", "x"),
+    )
 )
 _RANGE = re.compile(r"\b([a-z]+)([0-9]+) to \1([0-9]+)\b")
 _LONGEST_RANGE = 100
