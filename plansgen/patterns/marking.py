@@ -22,6 +22,7 @@ from plansgen.patterns.room import (
     TEXT,
     Markings,
     Region,
+    Room,
     find_room,
     number_beside,
     put_lines,
@@ -85,9 +86,9 @@ class _Shape:
         near = shapely.buffer(self.lines, _CLEAR, cap_style="flat")
         self.obstacles = shapely.union_all([*near, *hatched])
 
-    def room(self, marks: Markings) -> BaseGeometry:
+    def room(self, marks: Markings) -> Room:
         near = marks.near(self.inside)
-        return shapely.difference(self.inside, shapely.union_all([self.obstacles, *near]))
+        return Room(shapely.difference(self.inside, shapely.union_all([self.obstacles, *near])))
 
 
 def _mm(points: Sequence[tuple[float, float]]) -> list[tuple[float, float]]:
@@ -148,11 +149,15 @@ def _beside(shape: _Shape, run: LineString, text: str, marks: Markings) -> Itera
     """Places along a line, the best first: inside the part, clear of other lines."""
     own = shapely.buffer(run, _CLEAR * 1.05, cap_style="square")
     others = shapely.difference(shape.obstacles, own)
+    west, south, east, north = shape.region.bounds
     for inside, height in ((True, TEXT), (True, SMALL), (False, SMALL)):
         for share in _ALONG:
             for words in _at(run, share, text, height):
-                room = Polygon(words.box)
-                if not (shape.region.shape.contains(room) and marks.free(room)):
+                xs, ys = zip(*words.box, strict=True)
+                if min(xs) < west or max(xs) > east or min(ys) < south or max(ys) > north:
+                    continue
+                room = Polygon(zip(xs, ys, strict=True))
+                if not marks.free(room):
                     continue
                 if room.intersects(others) or room.intersects(run):
                     continue

@@ -30,8 +30,8 @@ class OwnerMass:
     """Parts of one surface or body (or of none), both sides."""
 
     title: str
-    parts: Annotated[float, Quantity("kg", "Mass of the parts as drawn", "pattern-mass", "g")]
-    estimate: Annotated[float, Quantity("kg", "Mass the balance counts", "pattern-mass", "g")]
+    parts: Annotated[float, Quantity("kg", "Mass of the parts as drawn", "pattern-mass")]
+    estimate: Annotated[float, Quantity("kg", "Mass the balance counts", "pattern-mass")]
 
     @property
     def difference(self) -> float:
@@ -43,8 +43,8 @@ class OwnerMass:
 class MassDifference:
     """Mass of the real parts against the estimate."""
 
-    parts: Annotated[float, Quantity("kg", "Mass of the parts as drawn", "pattern-mass", "g")]
-    estimate: Annotated[float, Quantity("kg", "Mass the balance counts", "pattern-mass", "g")]
+    parts: Annotated[float, Quantity("kg", "Mass of the parts as drawn", "pattern-mass")]
+    estimate: Annotated[float, Quantity("kg", "Mass the balance counts", "pattern-mass")]
     owners: tuple[OwnerMass, ...]
 
     @property
