@@ -34,7 +34,8 @@ class PatternSet:
     parts: of surfaces, then of bodies; every key once. cut_list: sticks, tubes, wires and tapes.
     steps: for each piece of the cut list by key, the build step it is used in; only those found.
     fit: what was proved. nesting: parts on sheets; parts too large for every sheet are in its
-    left_out. layout_faults: what is wrong with it; empty when it is proved. sticks: what is sawn
+    left_out. layout_faults: what is wrong with it; empty when it is proved. unstocked: materials of
+    parts that no size of sheet is known of. sticks: what is sawn
     from which stick. not_drawn: parts without a pattern, with why. masses: of the real parts
     against the estimate. bodies: panels and formers in their place, for drawings of the whole.
     """
@@ -45,6 +46,7 @@ class PatternSet:
     fit: Fit
     nesting: Nesting
     layout_faults: tuple[str, ...]
+    unstocked: tuple[str, ...]
     sticks: tuple[StickCuts, ...]
     shopping: ShoppingList
     not_drawn: tuple[str, ...]
@@ -59,14 +61,16 @@ class PatternSet:
 
     @property
     def oversize(self) -> list[str]:
-        """Parts that lie on no sheet and pieces longer than a stick, with why."""
+        """Parts that none of their sheets holds and pieces longer than a stick, with why."""
+        missing = {part.key for part in self.parts if part.material in self.unstocked}
         flat: dict[tuple[str, str, str], int] = {}
         for one in self.nesting.left_out:
             which = (one.key, one.name, one.why)
             flat[which] = flat.get(which, 0) + one.copies
         sheets = [
             f"{name} ({copies} of it): {why}" if copies > 1 else f"{name}: {why}"
-            for (_, name, why), copies in flat.items()
+            for (key, name, why), copies in flat.items()
+            if key not in missing
         ]
         return sheets + [
             f"{name}: longer than a stick of {one.stick.length * 1000:.0f} mm"
@@ -114,6 +118,7 @@ def work_out_patterns(
         fit=_proof(surfaces, bodies, parts, stocks, file.nesting.margin),
         nesting=nesting,
         layout_faults=tuple(layout_faults(nesting, parts)),
+        unstocked=_unstocked(parts, stocks),
         sticks=sticks,
         shopping=shopping_list(nesting, [(one.stick, one.cuts) for one in sticks]),
         not_drawn=tuple(_not_drawn((*surfaces.not_drawn, *bodies.not_drawn))),
@@ -137,6 +142,11 @@ def _proof(
         stocks=stocks,
         margin=margin,
     )
+
+
+def _unstocked(parts: Sequence[FlatPart], stocks: Sequence[StockSheet]) -> tuple[str, ...]:
+    bought = {stock.material for stock in stocks}
+    return tuple(dict.fromkeys(p.material for p in parts if p.material not in bought))
 
 
 def _not_drawn(missing: Iterable[NotDrawn]) -> list[str]:

@@ -17,8 +17,8 @@ class PatternSummary:
 
     parts: different ones; pieces: all copies. sheets: used; bound: no layout on this stock needs
     fewer. assumed: names of the stock that the program chose. faults: what does not fit, with by
-    how much. hand_work: what is trimmed or twisted on the bench. oversize: parts that lie on no
-    sheet, with why. not_drawn: parts without a pattern, with why. totals: by currency; unpriced:
+    how much. hand_work: what is trimmed or twisted on the bench. oversize: parts that none of
+    their sheets holds, with why. unstocked: materials that no size of sheet is known of. not_drawn: parts without a pattern, with why. totals: by currency; unpriced:
     what no total holds.
     """
 
@@ -41,6 +41,7 @@ class PatternSummary:
     faults: tuple[str, ...]
     hand_work: tuple[str, ...]
     oversize: tuple[str, ...]
+    unstocked: tuple[str, ...]
     not_drawn: tuple[str, ...]
     totals: tuple[Total, ...]
     unpriced: tuple[str, ...]
@@ -73,6 +74,7 @@ def summary_of(patterns: PatternSet) -> PatternSummary:
         faults=(*faults_of(fit, names), *patterns.layout_faults),
         hand_work=hand_work_of(fit, names),
         oversize=tuple(patterns.oversize),
+        unstocked=patterns.unstocked,
         not_drawn=patterns.not_drawn,
         totals=patterns.shopping.totals,
         unpriced=patterns.shopping.unpriced,

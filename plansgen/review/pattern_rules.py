@@ -45,6 +45,21 @@ def oversize(patterns: PatternSummary) -> Iterator[Finding]:
         )
 
 
+def unstocked(patterns: PatternSummary) -> Iterator[Finding]:
+    """Sheet that nobody knows the size of."""
+    if patterns.unstocked:
+        yield Finding(
+            rule="pattern-sheet-size",
+            severity="note",
+            title="Some parts are laid on no sheet",
+            number=f"no size of sheet is known of {', '.join(patterns.unstocked)}",
+            limit="a size of sheet for every material",
+            why="How many sheets to buy cannot be told.",
+            do="Name the sheet under stock, with its width and height.",
+            source=PRACTICE,
+        )
+
+
 def not_drawn(patterns: PatternSummary) -> Iterator[Finding]:
     """Parts that are weighed but on no sheet."""
     if patterns.not_drawn:

@@ -115,4 +115,5 @@ def _of_structure(
 def _of_patterns(patterns: PatternSummary) -> Iterator[Finding]:
     yield from pattern_rules.fit(patterns)
     yield from pattern_rules.oversize(patterns)
+    yield from pattern_rules.unstocked(patterns)
     yield from pattern_rules.not_drawn(patterns)
