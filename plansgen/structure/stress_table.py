@@ -11,20 +11,19 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import cached_property, lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
 
 from plansgen.structure.buckling import SHEARED, column_load, plate_load
-from plansgen.structure.cells import Analysis, Flow, analyse
+from plansgen.structure.cells import Analysis, Flow, Stretch, analyse, stretch_of
 from plansgen.structure.cut import Cut, Piece, Stress, StressKind
 
 Array = NDArray[np.float64]
 
 NAMES = ("shear", "bending", "torque", "chord_shear", "chord_bending", "axial")
-_RIPPLED = 1e-6  # what is left of the modulus of a rippled skin; not nothing, to stay solvable
 _ROUNDS = 3  # each round may ripple more; nearly always the first finds all
 
 
@@ -66,7 +65,7 @@ class StressTable:
     """The stresses in a cut as it acts. slack: pieces that have rippled."""
 
     def __init__(self, cut: Cut, slack: frozenset[int]) -> None:
-        self.cut, self.slack, self.found = cut, slack, analyse(cut)
+        self.cut, self.slack, self.found = cut, slack, analyse(cut, slack)
         self._blocks: list[_Rows] = []
         self._lay_normal()
         self._lay_pushed_bays()
@@ -190,9 +189,7 @@ class StressTable:
 
     def curvature(self, loads: Loads) -> tuple[Array, Array]:
         """Curvature (2, n) and even strain (n)."""
-        moment = np.array([loads.chord_bending, loads.bending])
-        curvature = np.asarray(-np.linalg.solve(self.found.stiffness, moment))
-        return curvature, np.asarray(loads.axial / self.found.pull)
+        return _curvature(self.found, loads)
 
     def stress(self, loads: Loads) -> Array:
         """Stress of every row under every load, nothing below 0. (rows, n) [Pa]"""
@@ -244,6 +241,13 @@ def _bows(piece: Piece) -> float:
     return column_load(bending=weak, length=piece.free_length) / piece.area
 
 
+def _curvature(found: Analysis | Stretch, loads: Loads) -> tuple[Array, Array]:
+    """Curvature (2, n) and even strain (n)."""
+    moment = np.array([loads.chord_bending, loads.bending])
+    curvature = np.asarray(-np.linalg.solve(found.stiffness, moment))
+    return curvature, np.asarray(loads.axial / found.pull)
+
+
 def _flow(found: Analysis, loads: Loads) -> tuple[Flow, Array]:
     """Shear flow in every wall under every load (walls, n), and the twist rates (n)."""
     shear = (loads.chord_shear, loads.shear)
@@ -263,15 +267,12 @@ def _flow(found: Analysis, loads: Loads) -> tuple[Flow, Array]:
 @lru_cache(maxsize=512)
 def table_of(cut: Cut, rippled: frozenset[int] = frozenset()) -> StressTable:
     """The table of a cut with some of its walls rippled."""
-    pieces, slack = list(cut.pieces), []
-    for index in sorted(rippled):
-        for ply in cut.walls[index].plies:
-            solid = pieces[ply].solid
-            soft = replace(solid, modulus=solid.modulus * _RIPPLED)
-            pieces[ply] = replace(pieces[ply], solid=soft)
-            slack.append(ply)
-    acting = replace(cut, pieces=tuple(pieces)) if rippled else cut
-    return StressTable(acting, frozenset(slack))
+    return StressTable(cut, _slack(cut, rippled))
+
+
+def _slack(cut: Cut, rippled: frozenset[int]) -> frozenset[int]:
+    """The pieces of rippled walls."""
+    return frozenset(ply for index in rippled for ply in cut.walls[index].plies)
 
 
 def acting_tables(cut: Cut, loads: Loads) -> Iterator[tuple[StressTable, tuple[int, ...]]]:
@@ -285,7 +286,7 @@ def acting_tables(cut: Cut, loads: Loads) -> Iterator[tuple[StressTable, tuple[i
     for _ in range(_ROUNDS if membranes else 0):
         following: dict[frozenset[int], list[int]] = {}
         for state, numbers in states.items():
-            pushed = _pushed(table_of(cut, state), membranes, loads.only(numbers))
+            pushed = _pushed(cut, state, membranes, loads.only(numbers))
             for number, column in zip(numbers, pushed.T.tolist(), strict=True):
                 now = {wall for wall, is_ in zip(membranes, column, strict=True) if is_}
                 following.setdefault(state | now, []).append(number)
@@ -296,11 +297,13 @@ def acting_tables(cut: Cut, loads: Loads) -> Iterator[tuple[StressTable, tuple[i
         yield table_of(cut, state), tuple(numbers)
 
 
-def _pushed(table: StressTable, membranes: Sequence[int], loads: Loads) -> NDArray[np.bool_]:
-    """Which membranes are pushed under which load. (membranes, n)"""
-    found = table.found
-    bent, even = table.curvature(loads)
+def _pushed(
+    cut: Cut, rippled: frozenset[int], membranes: Sequence[int], loads: Loads
+) -> NDArray[np.bool_]:
+    """Which membranes are pushed under which load, where some have rippled. (membranes, n)"""
+    found = stretch_of(cut, _slack(cut, rippled))
+    bent, even = _curvature(found, loads)
     arms = found.strips.middle - found.centres
     normal = found.strips.modulus[:, None] * (arms @ bent + even)
-    sums = [normal[list(found.walls[index].plies)].sum(axis=0) for index in membranes]
+    sums = [normal[list(cut.walls[index].plies)].sum(axis=0) for index in membranes]
     return np.asarray(np.array(sums) < 0)
