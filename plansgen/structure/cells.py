@@ -132,7 +132,7 @@ def stretch_of(cut: Cut, slack: frozenset[int] = frozenset()) -> Stretch:
     Raises:
         ValueError: the cut has no pieces.
     """
-    solver = _solver_of(cut)
+    solver = solver_of(cut)
     strips = solver.strips.rippled(slack)
     centres, stiffness = _bending(strips, solver.group)
     pull = strips.pull
@@ -147,7 +147,7 @@ def analyse(cut: Cut, slack: frozenset[int] = frozenset()) -> Analysis:
     Raises:
         ValueError: the cut has no pieces.
     """
-    solver, stretch = _solver_of(cut), stretch_of(cut, slack)
+    solver, stretch = solver_of(cut), stretch_of(cut, slack)
     pole = np.asarray(cut.axis if cut.axis is not None else stretch.centre)
     twist, torsion = solver.twisted(pole)
     changes: Array = np.linalg.inv(stretch.stiffness).astype(np.float64)
@@ -171,7 +171,12 @@ def analyse(cut: Cut, slack: frozenset[int] = frozenset()) -> Analysis:
 
 
 @lru_cache(maxsize=512)
-def _solver_of(cut: Cut) -> _Solver:
+def solver_of(cut: Cut) -> _Solver:
+    """The linear system of a cut, whatever ripples in it.
+
+    Raises:
+        ValueError: the cut has no pieces.
+    """
     if not cut.pieces:
         raise ValueError("nothing of known strength is cut here")
     return _Solver(tuple(cut.walls or walls_of(cut.pieces)), strips_of(cut.pieces))
@@ -325,5 +330,5 @@ def shear_resultant(cut: Cut, *, shear: float, chord_shear: float = 0.0) -> Plac
     """What the shear flows of a cut add up to, aft and up: a check on the flows. [N]"""
     found = analyse(cut)
     flow = found.unit[0].scaled(chord_shear) + found.unit[1].scaled(shear)
-    aft, up = _solver_of(cut).resultant(flow)
+    aft, up = solver_of(cut).resultant(flow)
     return float(aft), float(up)
