@@ -8,9 +8,12 @@ from dataclasses import dataclass
 from plansgen.starter.entries import Entry, Fit, Sheet, number, point
 from plansgen.starter.layouts import PROPELLER_SHARE, Outline, Placed
 from plansgen.starter.sizing import Equipment, equipment_for
+from plansgen.starter.spars import REACH, Span, box_spar, load_factor, plate_spar, root_moment
 from plansgen.starter.targets import Target
 
 FOLD_SHARE = 0.10  # thickness of a folded wing over its chord; common practice, no source
+# Times the load of steady flight, with the control thrown over at speed; estimate
+CONTROL_LOADS = {"elevator": 1.2, "elevon": 1.2}
 LEAST_FOLD = 2.0  # mm of spar between the skins; below it a flat plate is the better wing
 
 
@@ -19,7 +22,8 @@ class Model:
     """One proportioned model with its nose and battery in place.
 
     target: None while it is not known, and where the trade's starting rule holds. stall: its
-    stall speed where that is faster than a person throws, else None. [m/s]
+    stall speed where that is faster than a person throws, else None. [m/s] mass: flying, for its
+    spars; None while it is an estimate. [kg]
     """
 
     outline: Outline
@@ -28,6 +32,7 @@ class Model:
     fit: Fit
     target: Target | None = None
     stall: float | None = None
+    mass: float | None = None
 
     @property
     def equipment(self) -> Equipment:
@@ -131,20 +136,31 @@ class Model:
         }
 
     def _surface_parts(self, placed: Placed, *, folded: bool) -> list[Entry]:
-        skins = {"name": f"{placed.key.replace('_', ' ')} skins", "cover": "both skins"}
-        plate = {"name": placed.key.replace("_", " "), "cover": "plate"}
+        name = placed.key.replace("_", " ")
+        skins = {"name": f"{name} skins", "cover": "both skins", "grain": "along"}
+        plate = {"name": name, "cover": "plate", "grain": "along"}
         parts: list[Entry] = [{**(skins if folded else plate), "material": self.sheet.material}]
         if placed.role in ("wing", "canard"):
-            parts.append(
-                {
-                    "name": "spar caps" if folded else "spar strip",
-                    "material": "pine",
-                    "run": {"from": 0, "to": round(0.9 * placed.panel.half), "at": 0.3},
-                    "size": self.stick(placed.panel.span),
-                    "count": 2 if folded else 1,
-                }
-            )
+            parts += self._spar(placed, name, folded=folded)
         return parts
+
+    def _spar(self, placed: Placed, name: str, *, folded: bool) -> list[Entry]:
+        panel, sheet = placed.panel, self.sheet
+        moment = root_moment(force=self._lift(placed), half=panel.half)
+        if not folded:
+            span = Span(name, panel.half, sheet.thickness, sheet.thickness)
+            return [plate_spar(span, moment=moment)]
+        root, tip = (FOLD_SHARE * chord - 2 * sheet.thickness for chord in (panel.root, panel.tip))
+        span = Span(name, panel.half, root, root + REACH * (tip - root))
+        return box_spar(span, moment=moment, web=sheet.material, thickness=sheet.thickness)
+
+    def _lift(self, placed: Placed) -> float:
+        """Lift of a wing or foreplane in the hardest case it is sized for. [N]"""
+        mass = self.mass or self.equipment.flying / 1000
+        lifting = [one for one in self.outline.surfaces if one.role in ("wing", "canard")]
+        area = sum(one.panel.area for one in lifting)
+        factor = load_factor(mass=mass, area=area * 1e-6) * CONTROL_LOADS.get(placed.control, 1.0)
+        return factor * mass * 9.80665 * placed.panel.area / area
 
     def stick(self, span: float) -> Entry:
         """Cross-section of a wood strip for a span (estimate, not a strength calculation)."""

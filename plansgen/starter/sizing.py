@@ -113,6 +113,7 @@ def two_surface_neutral_point(front: Panel, rear: Panel, *, distance: float) -> 
 class Equipment:
     """Estimated masses of bought things, as shares of a trainer's flying mass. [g]"""
 
+    flying: float
     motor: float
     propeller: float
     controller: float
@@ -131,6 +132,7 @@ def equipment_for(*, wing_area: float, powered: bool) -> Equipment:
     flying = 1000 * _TRAINER_MASS * (wing_area * 1e-6 / _TRAINER_AREA) ** _MASS_POWER
     flying *= 1.0 if powered else 0.7
     return Equipment(
+        flying=flying,
         motor=_grams(0.075 * flying, 5),
         propeller=_grams(0.02 * flying, 2),
         controller=_grams(0.038 * flying, 4),
