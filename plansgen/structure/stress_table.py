@@ -19,7 +19,7 @@ from numpy.typing import NDArray
 
 from plansgen.structure.buckling import SHEARED, column_load, plate_load
 from plansgen.structure.cells import Analysis, Flow, Stretch, analyse, stretch_of
-from plansgen.structure.cut import Cut, Piece, Stress, StressKind
+from plansgen.structure.cut import Cut, Piece, Stress, StressKind, Wall
 
 Array = NDArray[np.float64]
 
@@ -78,10 +78,14 @@ class StressTable:
     # --- what there is to look at ------------------------------------------------------------
 
     def _add(
-        self, kind: StressKind, pieces: Sequence[int], strengths: Sequence[float], places: Array
+        self,
+        kind: StressKind,
+        pieces: Sequence[int] | NDArray[np.int_],
+        strengths: Sequence[float] | Array,
+        places: Array,
     ) -> None:
         self._blocks.append(
-            _Rows(kind, np.array(pieces, dtype=int), np.array(strengths, dtype=float), places)
+            _Rows(kind, np.asarray(pieces, dtype=int), np.asarray(strengths, dtype=float), places)
         )
 
     def _lay_normal(self) -> None:
@@ -90,7 +94,7 @@ class StressTable:
         strips = found.strips
         kept = [i for i in range(len(pieces)) if i not in self.slack]
         walls = {i: found.walls[found.wall_of[i]] for i in kept}
-        limits = {i: w.face_limit for i, w in walls.items() if pieces[i].solid != w.core}
+        limits = {i: w.face_limit for i, w in walls.items() if not _is_core(pieces[i], w)}
         faces = {i: limit for i, limit in limits.items() if limit is not None}
         bowed = [i for i in kept if math.isfinite(pieces[i].free_length)]
         ways: tuple[tuple[StressKind, float, Sequence[int], Sequence[float]], ...] = (
@@ -102,17 +106,20 @@ class StressTable:
         corners = [end + side * half for end in (strips.start, strips.end) for side in (1, -1)]
         operators = []
         for kind, sign, some, strengths in ways:
+            rows, limits = np.array(some, dtype=int), np.array(strengths, dtype=float)
             for corner in corners:
-                self._add(kind, some, strengths, corner[some])
-                operators.append(self._operator(some, corner[some], sign))
+                self._add(kind, rows, limits, corner[rows])
+                operators.append(self._operator(rows, corner[rows], sign))
         self._add("buckling", bowed, [_bows(pieces[i]) for i in bowed], strips.middle[bowed])
         operators.append(self._operator(bowed, strips.middle[bowed], -1.0))
         bend, even = zip(*operators, strict=True)
         self._spots = np.vstack(bend), np.concatenate(even)
 
-    def _operator(self, pieces: Sequence[int], places: Array, sign: float) -> tuple[Array, Array]:
+    def _operator(
+        self, pieces: Sequence[int] | NDArray[np.int_], places: Array, sign: float
+    ) -> tuple[Array, Array]:
         """What turns curvature, and even strain, into stress at some places."""
-        some = np.array(pieces, dtype=int)
+        some = np.asarray(pieces, dtype=int)
         stiff = self.found.strips.modulus[some] * sign
         return stiff[:, None] * (places - self.found.centres[some]), stiff
 
@@ -164,7 +171,10 @@ class StressTable:
         deep = np.bincount(walls, weights=thick, minlength=len(found.walls))[walls]
         plies = np.array([len(found.walls[index].plies) for index in walls])
         cores = np.array(
-            [pieces[i].solid == found.walls[w].core for i, w in zip(order, walls, strict=True)]
+            [
+                _is_core(pieces[i], found.walls[w])
+                for i, w in zip(order, walls.tolist(), strict=True)
+            ]
         )
         through = np.where(plies == 1, 1.5 / deep, np.where(cores, 2 / (deep + thick), 0.0))
         own = 2 * (offset + thick / 2) * stiff
@@ -232,6 +242,10 @@ class StressTable:
         for row, (piece, kind) in enumerate(zip(pieces, kinds, strict=True)):
             groups.setdefault((piece.part, piece.solid.name, kind), []).append(row)
         return tuple((key, np.array(groups[key])) for key in sorted(groups))
+
+
+def _is_core(piece: Piece, wall: Wall) -> bool:
+    return wall.core is not None and piece.solid == wall.core
 
 
 def _bows(piece: Piece) -> float:
