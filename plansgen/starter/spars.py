@@ -10,6 +10,7 @@ import math
 from dataclasses import dataclass
 
 from plansgen.starter.entries import Entry, number
+from plansgen.structure.elastic import Sheet
 
 LIMIT = 4.0  # load factor; the design file's own default
 RESERVE = 2.0  # as checks want; skins help, which the sum leaves out
@@ -18,6 +19,8 @@ PINE = 33.1  # MPa crushed along the grain: USDA Wood Handbook, eastern white pi
 REACH = 0.9  # of the half span that a spar runs; common practice, no source
 _GRAVITY = 9.80665
 _BOX = 8.0  # mm between the skins; below it one solid strip is simpler than caps and a web
+_WIDEST = 5.0  # width over height of a strip let into a plate; estimate
+_SLENDER = 2.5  # height over width of a strip on edge; estimate
 _CAP = 0.2  # thickness of a cap over the height of the spar; estimate
 _THINNEST = 1.5  # mm; no thinner strip is sold everywhere (common practice, no source)
 
@@ -107,21 +110,46 @@ def _solid(span: Span, modulus: float) -> Entry:
     }
 
 
-def plate_spar(span: Span, *, moment: float) -> Entry:
-    """A strip let into a plate, as high as the plate is thick."""
-    width = _width(6 * section_modulus(moment) / span.root**2)
+def plate_spar(span: Span, *, moment: float, at: float = 0.3) -> Entry:
+    """A strip let into a plate, as high as the plate is thick; in a thin one a strip on edge."""
+    modulus = section_modulus(moment)
+    height = span.root
+    width = _width(6 * modulus / height**2)
+    if width > _WIDEST * height:
+        width = _width((6 * modulus / _SLENDER**2) ** (1 / 3))
+        height = _half_up(math.sqrt(6 * modulus / width))
+    let_in = height == span.root
     return {
-        "name": f"{span.name} spar, let in",
+        "name": f"{span.name} {'strip, let in' if let_in else 'strip, on edge'}",
         "material": "pine",
-        "run": span.run,
-        "size": {"width": width, "height": number(span.root, 3)},
+        "run": {**span.run, "at": at},
+        "size": {"width": width, "height": number(height, 3)},
         "lies": "middle",
     }
+
+
+def plate_moment(sheet: Sheet | None, *, chord: float) -> float:
+    """Bending moment that a plate holds alone, with what uneven sheet leaves of it. [N mm]
+
+    M = D c ε/(t/2): its bending stiffness, and the strain at which a face is crushed, less two
+    standard deviations; elementary. None: nothing is known of its strength. chord: [mm].
+    """
+    if sheet is None:
+        return 0.0
+    strain = min(
+        ply.solid.compression / ply.solid.modulus * (1 - 2 * ply.solid.spread)
+        for ply in (sheet.plies[0], sheet.plies[-1])
+    )
+    return 1000 * sheet.bending * (chord / 1000) * strain / (sheet.thickness / 2)
 
 
 def _half(value: float) -> float:
     """To the half millimetres that strips are sold in."""
     return round(2 * value) / 2
+
+
+def _half_up(value: float) -> float:
+    return math.ceil(2 * value) / 2
 
 
 def _half_down(value: float) -> float:
