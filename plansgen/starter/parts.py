@@ -5,28 +5,11 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from plansgen.library.tables import materials
 from plansgen.starter.entries import Entry, Fit, Sheet, number, point
 from plansgen.starter.layouts import PROPELLER_SHARE, Outline, Placed
 from plansgen.starter.sizing import Equipment, equipment_for
-from plansgen.starter.spars import (
-    REACH,
-    Span,
-    box_spar,
-    load_factor,
-    plate_moment,
-    plate_spar,
-    root_moment,
-)
+from plansgen.starter.strength import FOLD_SHARE, LEAST_FOLD, Strength
 from plansgen.starter.targets import Target
-from plansgen.structure.elastic import Sheet as ElasticSheet
-from plansgen.structure.elastic import sheet_of
-
-FOLD_SHARE = 0.10  # thickness of a folded wing over its chord; common practice, no source
-# Times the load of steady flight, with the control thrown over at speed; estimate
-CONTROL_LOADS = {"elevator": 1.2, "elevon": 1.2}
-TAIL_LOAD = 5.0  # times the wing's loading in steady flight, on a tail; estimate
-LEAST_FOLD = 2.0  # mm of spar between the skins; below it a flat plate is the better wing
 
 
 @dataclass(frozen=True)
@@ -50,6 +33,10 @@ class Model:
     def equipment(self) -> Equipment:
         """Estimated masses of what is bought."""
         return equipment_for(wing_area=self.outline.wing_area, powered=self.powered)
+
+    @property
+    def _strength(self) -> Strength:
+        return Strength(self.outline, self.sheet, self.mass or self.equipment.flying / 1000)
 
     @property
     def battery_size(self) -> tuple[int, int, int]:
@@ -152,36 +139,7 @@ class Model:
         skins = {"name": f"{name} skins", "cover": "both skins", "grain": "along"}
         plate = {"name": name, "cover": "plate", "grain": "along"}
         parts: list[Entry] = [{**(skins if folded else plate), "material": self.sheet.material}]
-        return [*parts, *self._spar(placed, name, folded=folded)]
-
-    def _spar(self, placed: Placed, name: str, *, folded: bool) -> list[Entry]:
-        panel, sheet = placed.panel, self.sheet
-        moment = root_moment(force=self._lift(placed), half=panel.half)
-        if folded:
-            root, tip = (FOLD_SHARE * c - 2 * sheet.thickness for c in (panel.root, panel.tip))
-            span = Span(name, panel.half, root, root + REACH * (tip - root))
-            return box_spar(span, moment=moment, web=sheet.material, thickness=sheet.thickness)
-        is_tail = placed.role not in ("wing", "canard")
-        if is_tail and plate_moment(self._strength, chord=panel.root) > moment:
-            return []
-        span = Span(name, panel.half, sheet.thickness, sheet.thickness)
-        return [plate_spar(span, moment=moment, at=0.5 if is_tail else 0.3)]
-
-    @property
-    def _strength(self) -> ElasticSheet | None:
-        return sheet_of(materials()[self.sheet.material])
-
-    def _lift(self, placed: Placed) -> float:
-        """Force on both halves of a surface in the hardest case it is sized for. [N]"""
-        mass = self.mass or self.equipment.flying / 1000
-        lifting = [one for one in self.outline.surfaces if one.role in ("wing", "canard")]
-        area = sum(one.panel.area for one in lifting)
-        factor = load_factor(mass=mass, area=area * 1e-6)
-        if placed in lifting:
-            factor *= CONTROL_LOADS.get(placed.control, 1.0)
-        else:
-            factor = TAIL_LOAD
-        return factor * mass * 9.80665 * placed.panel.area / area * 2 / placed.panel.halves
+        return [*parts, *self._strength.spar(placed, name, folded=folded)]
 
     def stick(self, span: float) -> Entry:
         """Cross-section of a wood strip for a span (estimate, not a strength calculation)."""
@@ -223,6 +181,9 @@ class Model:
                 "at": point(middle),
             },
         ]
+        parts += self._strength.longerons(
+            nose=self.fit.nose, end=self.end, width=self.width, height=self.height
+        )
         if not self.powered:
             return [*parts, {"name": "nose former", "material": sheet, "cover": "front"}]
         return [*parts, {"name": "motor former", "material": "birch-ply-3mm", "cover": mount}]

@@ -13,6 +13,7 @@ TWO_SURFACE_VERTICAL_VOLUME = 0.05  # estimate: more body ahead of the balance p
 TAILLESS_VERTICAL_VOLUME = 0.03  # estimate: tip fins sit on a short arm
 TAIL_ARM_CHORDS = 2.5  # common practice, no source
 
+GRAVITY = 9.80665  # m/s²; BIPM, The International System of Units
 _TRAINER_MASS = 0.70  # kg at _TRAINER_AREA; estimate
 _TRAINER_AREA = 0.24  # m², 1.2 m span at aspect ratio 6
 _MASS_POWER = 1.15  # of the area; estimate, between equal loading (1) and equal shape (1.5)

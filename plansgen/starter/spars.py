@@ -10,16 +10,16 @@ import math
 from dataclasses import dataclass
 
 from plansgen.starter.entries import Entry, number
-from plansgen.structure.elastic import Sheet
+from plansgen.starter.sizing import GRAVITY
+from plansgen.structure.elastic import Sheet, Solid
 
 LIMIT = 4.0  # load factor; the design file's own default
 RESERVE = 2.0  # as checks want; skins help, which the sum leaves out
 GUST = 4.0  # m/s; the design file's own default
 PINE = 33.1  # MPa crushed along the grain: USDA Wood Handbook, eastern white pine, from memory
-REACH = 0.9  # of the half span that a spar runs; common practice, no source
-_GRAVITY = 9.80665
+REACH = 0.98  # of the half span that a spar runs; common practice, no source
 _BOX = 8.0  # mm between the skins; below it one solid strip is simpler than caps and a web
-_WIDEST = 5.0  # width over height of a strip let into a plate; estimate
+_WIDEST = 2.0  # width over height of a strip let into a plate; estimate
 _SLENDER = 2.5  # height over width of a strip on edge; estimate
 _CAP = 0.2  # thickness of a cap over the height of the spar; estimate
 _THINNEST = 1.5  # mm; no thinner strip is sold everywhere (common practice, no source)
@@ -48,7 +48,7 @@ def load_factor(*, mass: float, area: float) -> float:
 
     mass: [kg]. area: of the wings [m²].
     """
-    loading = mass * _GRAVITY / area
+    loading = mass * GRAVITY / area
     speed = 2 * math.sqrt(2 * loading / 1.225)
     return max(LIMIT, 1 + 1.225 * speed * 4.0 * GUST / (2 * loading) * 0.6)
 
@@ -136,11 +136,51 @@ def plate_moment(sheet: Sheet | None, *, chord: float) -> float:
     """
     if sheet is None:
         return 0.0
-    strain = min(
-        ply.solid.compression / ply.solid.modulus * (1 - 2 * ply.solid.spread)
-        for ply in (sheet.plies[0], sheet.plies[-1])
-    )
+    strain = min(_weak(ply.solid) / ply.solid.modulus for ply in (sheet.plies[0], sheet.plies[-1]))
     return 1000 * sheet.bending * (chord / 1000) * strain / (sheet.thickness / 2)
+
+
+def _weak(solid: Solid) -> float:
+    return solid.compression * (1 - 2 * solid.spread)
+
+
+def web_force(sheet: Sheet | None, *, height: float) -> float:
+    """Shear force that a web of the sheet holds, its layers strained alike. [N]
+
+    V = h γ Σ G t; elementary. height: [mm].
+    """
+    if sheet is None:
+        return 0.0
+    strain = min(ply.solid.shear / ply.solid.shear_modulus for ply in sheet.plies)
+    stiffness = sum(ply.solid.shear_modulus * ply.thickness for ply in sheet.plies)
+    return height / 1000 * strain * stiffness
+
+
+def box_moment(sheet: Sheet | None, *, width: float, height: float) -> float:
+    """Bending moment that a box of the sheet holds by its two flanges. [N mm]
+
+    M = b h ε Σ E t; elementary. width, height: [mm].
+    """
+    if sheet is None:
+        return 0.0
+    strain = min(_weak(ply.solid) / ply.solid.modulus for ply in sheet.plies)
+    return width * height / 1000 * strain * sheet.axial
+
+
+def longerons(*, moment: float, height: float, start: int, end: int) -> Entry:
+    """Four square strips in the corners of a box body.
+
+    moment: bending it must hold [N mm]. height: of the body there [mm]. start, end: x [mm].
+    """
+    side = max(3.0, _half_up(math.sqrt(RESERVE * moment / (2 * height * PINE))))
+    return {
+        "name": "longerons in the corners",
+        "material": "pine",
+        "run": {"from": start, "to": end},
+        "size": {"width": number(side), "height": number(side)},
+        "lies": "corners",
+        "count": 4,
+    }
 
 
 def _half(value: float) -> float:
