@@ -106,9 +106,9 @@ class StressTable:
         corners = [end + side * half for end in (strips.start, strips.end) for side in (1, -1)]
         operators = []
         for kind, sign, some, strengths in ways:
-            rows, limits = np.array(some, dtype=int), np.array(strengths, dtype=float)
+            rows, stood = np.array(some, dtype=int), np.array(strengths, dtype=float)
             for corner in corners:
-                self._add(kind, rows, limits, corner[rows])
+                self._add(kind, rows, stood, corner[rows])
                 operators.append(self._operator(rows, corner[rows], sign))
         self._add("buckling", bowed, [_bows(pieces[i]) for i in bowed], strips.middle[bowed])
         operators.append(self._operator(bowed, strips.middle[bowed], -1.0))

@@ -11,7 +11,8 @@ from collections.abc import Callable
 from pathlib import Path
 
 from plansgen.dossier import Dossier, work_out
-from plansgen.library.folder import Design, design_slugs, read_design
+from plansgen.library.design import Design
+from plansgen.library.folder import design_slugs, read_design
 from plansgen.structure import cells, stress_table
 from plansgen.structure.result import _Work
 from plansgen.structure.surface_strength import surface_strength
