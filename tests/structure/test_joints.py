@@ -411,6 +411,21 @@ def test_what_a_design_says_is_what_is_worked_out() -> None:
     assert damp.reserve <= soft.reserve
 
 
+def test_a_gust_harder_than_the_limit_is_what_bands_must_hold() -> None:
+    raw = designs.trainer()
+    band = {"fastener": "rubber-band-6mm", "count": 4, "front": 140, "rear": 360}
+    raw["structure"] = {"hold_down": [band]}
+    cases = {
+        "pull-up": {"wing": load(2.0, 12.0)},
+        "gust-up": {"wing": load(3.0, 18.0, case="gust-up")},
+    }
+    file, airframe = designs.file_of(raw), designs.airframe_of(raw)
+    (held,) = hold_down.work_out_hold_down(file, airframe, cases, {"wing": 0.3})
+    assert held.worst == "gust-up"
+    limit, gust = held.cases
+    assert held.reserve == gust.reserve == pytest.approx(limit.reserve * 12 / 18)
+
+
 def test_a_wing_under_the_body_is_told() -> None:
     raw = designs.trainer()
     raw["surfaces"]["wing"]["at"] = {"x": 150, "z": -60}
