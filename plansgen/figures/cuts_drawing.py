@@ -194,8 +194,8 @@ def _title(cut: CutView) -> str:
 
 def _facts(cut: CutView) -> str:
     return (
-        f"{mm(cut.span)} mm out, chord {mm(cut.chord)} mm: EI {number(cut.bending)} N m², "
-        f"moment {number(cut.moment)} N m"
+        f"{mm(cut.span)} mm out, chord {mm(cut.chord)} mm: "
+        f"stiffness {number(cut.bending)} N m², moment {number(cut.moment)} N m"
     )
 
 

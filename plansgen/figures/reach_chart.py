@@ -31,10 +31,9 @@ def draw_reach(dossier: Dossier, strength: SurfaceStrength) -> Drawing | None:
     reach = strength.reach
     if reach is None:
         return None
-    case = next(one.case.title for one in strength.cases if one.case.key == reach.case)
     places = _places(reach)
     rows = [
-        KeyRow(FIRST, f"least reserve factor of the whole half, {case[:1].lower()}{case[1:]}"),
+        KeyRow(FIRST, "least reserve factor of the whole half in all cases of service"),
         KeyRow(LEVEL, "reserve factor wanted"),
         KeyRow("hatch", "it breaks"),
     ]

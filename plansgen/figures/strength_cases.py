@@ -51,10 +51,14 @@ def surface_shown(airframe: Airframe, surfaces: Sequence[SurfaceStrength]) -> Su
 
 
 def cases_shown(strength: SurfaceStrength) -> list[CaseStrength]:
-    """Pull-up, all that the wing can pull, push, and the weakest of the rest; four at most."""
+    """Pull-up, all that the wing can pull, push, and one of the rest; four at most.
+
+    That one is the case of the surface's weakest place, or else the weakest of the rest.
+    """
     first = [case for key in _FIRST_KEYS for case in strength.cases if case.case.key == key]
     rest = [case for case in strength.cases if case.case.key not in _FIRST_KEYS]
-    rest.sort(key=lambda case: case.weakest.reserve)
+    worst = strength.worst.case
+    rest.sort(key=lambda case: (case.case.key != worst, case.weakest.reserve))
     return [*first, *rest[: 1 if first else len(CASE_LINES)]]
 
 
@@ -62,7 +66,7 @@ def case_words(case: CaseStrength) -> str:
     """Name of a case with its load factor where that says something."""
     title, load = case.case.title, case.case.load_factor
     said = abs(load - 1.0) > 0.05 and case.case.kind == "air"
-    return f"{title}, n = {load:.1f}" if said else title
+    return f"{title}, load factor {load:.1f}" if said else title
 
 
 def title_of(strength: SurfaceStrength) -> str:

@@ -26,6 +26,17 @@ from plansgen.review import (
 from plansgen.review.finding import SEVERITIES, Finding
 from plansgen.structure.result import StructureResult
 
+STRENGTH_RULES = frozenset(
+    {
+        *("strength", "pulls-more-than-it-holds", "landing-breaks"),
+        *("joint", "hold-down", "hold-down-stiff", "motor-mount"),
+        *("bracing", "slack-wires", "soft-boom", "weak-body"),
+        *("soft-wing", "no-spar", "spar-reach", "spar-end", "flat-stick"),
+        *("strength-unknown", "strength-of-material", "damp"),
+    }
+)
+"""Rules about whether it holds; what they find is told on the page on strength too."""
+
 
 def review(
     design: Design,

@@ -35,11 +35,7 @@ WANTED = (
 
 def told(suggestions: Sequence[Suggestion]) -> str:
     """Changes, each enough or helpful by itself, with the reserve factor that it gives."""
-    ways = [
-        f"{one.words} (then {factor(one.reserve)} in its hardest case)"
-        for one in suggestions
-        if one.kind != "lighter"
-    ]
+    ways = [f"{one.words} (then {factor(one.reserve)} in its hardest case)" for one in suggestions]
     return ". Or: ".join(ways[:_SHOWN]) + "." if ways else ""
 
 

@@ -6,8 +6,10 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
+from plansgen.airframe.build import LiftingSurface
 from plansgen.dossier import Dossier
-from plansgen.figures.strength_cases import FAILURES, surface_shown
+from plansgen.figures.strength_cases import FAILURES, short, surface_shown
+from plansgen.review.rules import STRENGTH_RULES
 from plansgen.site.format import GAP, plain, show
 from plansgen.structure.booms import BoomCase, BoomResult
 from plansgen.structure.cases import LoadCase
@@ -250,11 +252,13 @@ def gaps_of(structure: StructureResult) -> list[str]:
     """What was left out, filled in or is not known, in sentences."""
     words = list(structure.notes)
     words += [f"Strength not known, left out: {name}." for name in structure.unknown]
+    told = set(structure.unknown)
     for surface in structure.surfaces:
         start = f"{surface.title[:1].upper()}{surface.title[1:]}: "
         words += [f"{start}{text}." for text in surface.assumed]
-        if surface.ignored:
-            words.append(f"{start}not counted: {', '.join(surface.ignored)}.")
+        rest = [part for part in surface.ignored if f"{surface.title}: {part}" not in told]
+        if rest:
+            words.append(f"{start}not counted: {', '.join(rest)}.")
     return words
 
 
@@ -268,10 +272,16 @@ def strength_context(dossier: Dossier) -> Mapping[str, Any]:
         return {"structure": None, "structure_refusal": dossier.structure_refusal}
     main = surface_shown(dossier.airframe, structure.surfaces)
     tip = dossier.airframe.surface(main.surface).stations[-1].span
+    links = links_of(structure)
     return {
         "structure": structure,
         "main": main,
-        "links": links_of(structure),
+        "links": links,
+        "weakest": links[0],
+        "weakest_is_main": links[0].owner is main.worst,
+        "weakest_name": short(links[0].name),
+        "strength_findings": [f for f in dossier.findings if f.rule in STRENGTH_RULES],
+        "half_words": lambda strength: half_words(dossier.airframe.surface(strength.surface)),
         "strength_reading": reading_of(structure, main),
         "case_titles": case_titles(structure),
         "pull_up": _case(main.cases, LINK),
@@ -284,12 +294,20 @@ def strength_context(dossier: Dossier) -> Mapping[str, Any]:
         "advice": advice_of(structure),
         "gaps": gaps_of(structure),
         "reserve_text": reserve_text,
+        "is_capped": lambda value: value >= CAP,
         "where_text": where_text,
         "boom_place": boom_place,
         "boom_ends": ENDS,
         "root_bending": root_bending,
         **_test_context(structure.static_test),
     }
+
+
+def half_words(surface: LiftingSurface) -> str:
+    """What of a surface the numbers are for, after its title."""
+    if not surface.mirrored:
+        return ""
+    return ", one half" if surface.stations[0].y < _AT_ROOT else ", one of the two"
 
 
 def root_bending(case: CaseStrength) -> str:

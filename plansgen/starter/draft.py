@@ -217,6 +217,8 @@ def _with_nose(answers: Answers, outline: Outline, sheet: Sheet) -> Draft:
     """The model with the nose that balances it best."""
     shortest, longest = max(30, outline.nose[0]), max(31, outline.nose[1])
     model = Model(outline, sheet, answers.powered, Fit((shortest + longest) // 2))
+    first = _worked_out(answers, model)
+    model = replace(model, mass=_state(first).mass)
     if answers.layout in MARGINS:
         first = _worked_out(answers, model)
         model = _aimed(first, Lattice(first.airframe.surfaces))

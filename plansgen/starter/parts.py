@@ -8,10 +8,8 @@ from dataclasses import dataclass
 from plansgen.starter.entries import Entry, Fit, Sheet, number, point
 from plansgen.starter.layouts import PROPELLER_SHARE, Outline, Placed
 from plansgen.starter.sizing import Equipment, equipment_for
+from plansgen.starter.strength import FOLD_SHARE, LEAST_FOLD, Strength
 from plansgen.starter.targets import Target
-
-FOLD_SHARE = 0.10  # thickness of a folded wing over its chord; common practice, no source
-LEAST_FOLD = 2.0  # mm of spar between the skins; below it a flat plate is the better wing
 
 
 @dataclass(frozen=True)
@@ -19,7 +17,8 @@ class Model:
     """One proportioned model with its nose and battery in place.
 
     target: None while it is not known, and where the trade's starting rule holds. stall: its
-    stall speed where that is faster than a person throws, else None. [m/s]
+    stall speed where that is faster than a person throws, else None. [m/s] mass: flying, for its
+    spars; None while it is an estimate. [kg]
     """
 
     outline: Outline
@@ -28,11 +27,16 @@ class Model:
     fit: Fit
     target: Target | None = None
     stall: float | None = None
+    mass: float | None = None
 
     @property
     def equipment(self) -> Equipment:
         """Estimated masses of what is bought."""
         return equipment_for(wing_area=self.outline.wing_area, powered=self.powered)
+
+    @property
+    def _strength(self) -> Strength:
+        return Strength(self.outline, self.sheet, self.mass or self.equipment.flying / 1000)
 
     @property
     def battery_size(self) -> tuple[int, int, int]:
@@ -131,20 +135,11 @@ class Model:
         }
 
     def _surface_parts(self, placed: Placed, *, folded: bool) -> list[Entry]:
-        skins = {"name": f"{placed.key.replace('_', ' ')} skins", "cover": "both skins"}
-        plate = {"name": placed.key.replace("_", " "), "cover": "plate"}
+        name = placed.key.replace("_", " ")
+        skins = {"name": f"{name} skins", "cover": "both skins", "grain": "along"}
+        plate = {"name": name, "cover": "plate", "grain": "along"}
         parts: list[Entry] = [{**(skins if folded else plate), "material": self.sheet.material}]
-        if placed.role in ("wing", "canard"):
-            parts.append(
-                {
-                    "name": "spar caps" if folded else "spar strip",
-                    "material": "pine",
-                    "run": {"from": 0, "to": round(0.9 * placed.panel.half), "at": 0.3},
-                    "size": self.stick(placed.panel.span),
-                    "count": 2 if folded else 1,
-                }
-            )
-        return parts
+        return [*parts, *self._strength.spar(placed, name, folded=folded)]
 
     def stick(self, span: float) -> Entry:
         """Cross-section of a wood strip for a span (estimate, not a strength calculation)."""
@@ -186,6 +181,9 @@ class Model:
                 "at": point(middle),
             },
         ]
+        parts += self._strength.longerons(
+            nose=self.fit.nose, end=self.end, width=self.width, height=self.height
+        )
         if not self.powered:
             return [*parts, {"name": "nose former", "material": sheet, "cover": "front"}]
         return [*parts, {"name": "motor former", "material": "birch-ply-3mm", "cover": mount}]

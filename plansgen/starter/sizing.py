@@ -13,6 +13,7 @@ TWO_SURFACE_VERTICAL_VOLUME = 0.05  # estimate: more body ahead of the balance p
 TAILLESS_VERTICAL_VOLUME = 0.03  # estimate: tip fins sit on a short arm
 TAIL_ARM_CHORDS = 2.5  # common practice, no source
 
+GRAVITY = 9.80665  # m/s²; BIPM, The International System of Units
 _TRAINER_MASS = 0.70  # kg at _TRAINER_AREA; estimate
 _TRAINER_AREA = 0.24  # m², 1.2 m span at aspect ratio 6
 _MASS_POWER = 1.15  # of the area; estimate, between equal loading (1) and equal shape (1.5)
@@ -113,6 +114,7 @@ def two_surface_neutral_point(front: Panel, rear: Panel, *, distance: float) -> 
 class Equipment:
     """Estimated masses of bought things, as shares of a trainer's flying mass. [g]"""
 
+    flying: float
     motor: float
     propeller: float
     controller: float
@@ -131,6 +133,7 @@ def equipment_for(*, wing_area: float, powered: bool) -> Equipment:
     flying = 1000 * _TRAINER_MASS * (wing_area * 1e-6 / _TRAINER_AREA) ** _MASS_POWER
     flying *= 1.0 if powered else 0.7
     return Equipment(
+        flying=flying,
         motor=_grams(0.075 * flying, 5),
         propeller=_grams(0.02 * flying, 2),
         controller=_grams(0.038 * flying, 4),

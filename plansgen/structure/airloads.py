@@ -171,6 +171,16 @@ class AirLoads:
         thrown = {**steady.deflections, **case.deflections}
         return replace(steady, beta=case.sideslip, deflections=thrown)
 
+    def load_factor(self, case: LoadCase) -> float:
+        """Lift over weight. A control thrown over adds its lift to the case's at once."""
+        if not case.deflections:
+            return case.load_factor
+        flow = self.flow(case)
+        values = self.lattice.coefficients(flow, point=self.point, scale=self.scale)
+        lift = float(values[2]) * math.cos(flow.alpha) - float(values[0]) * math.sin(flow.alpha)
+        push = lift * self.pressure(case.speed) * self.scale.area
+        return push / (self.state.mass * GRAVITY)
+
     def on_halves(self, case: LoadCase, *, port: bool = False) -> tuple[Flow, Mapping[str, Forces]]:
         """The state of flight and the forces on every surface's starboard (or only) half.
 

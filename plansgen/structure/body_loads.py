@@ -90,7 +90,9 @@ def _held(loader: Loader, body: BodyPart, home: str) -> bool:
 
 def _inertia(loader: Loader, case: LoadCase, body: BodyPart, pair: Sequence[Grain]) -> Forces:
     """Forces of what a body carries, both sides where it lies on the centre line."""
-    kept = [g for g in pair if _held(loader, body, loader.holders.home(g))]
+    homes = [loader.holders.home(g) for g in pair]
+    mine = {home for home in set(homes) if _held(loader, body, home)}
+    kept = [g for g, home in zip(pair, homes, strict=True) if home in mine]
     if not kept:
         return Forces.none()
     places = np.array([g.place for g in kept])

@@ -157,6 +157,11 @@ class _Maker:
         """Slowest speed at which the wing can pull the limit load. [m/s]"""
         return self.flight.stall.speed * math.sqrt(self.design.structure.limit_load)
 
+    @property
+    def _dive(self) -> str:
+        """What to add to the words where the manoeuvring speed lies beyond the top speed."""
+        return " Only in a dive is it that fast." if self.manoeuvring > self.top.speed else ""
+
     def pulls(self) -> Iterator[LoadCase]:
         """Pull-up at the limit, at what the wing can, and the push."""
         wanted, stall = self.design.structure, self.flight.stall.speed
@@ -166,7 +171,7 @@ class _Maker:
             load_factor=wanted.limit_load,
             speed=self.manoeuvring,
             words=f"A pull-out or steep turn at {wanted.limit_load:g} times its weight, at the "
-            "slowest speed at which the wing can do it.",
+            f"slowest speed at which the wing can do it.{self._dive}",
             source="limit load factor of the design; speed Vs √n",
             mark="common practice",
         )
@@ -187,7 +192,7 @@ class _Maker:
             title="Inverted push",
             load_factor=-push,
             speed=self.manoeuvring,
-            words=f"A push or inverted flight at {push:g} times its weight.",
+            words=f"A push or inverted flight at {push:g} times its weight.{self._dive}",
             source="inverted load factor of the design"
             if inverted is not None
             else "half the limit load factor, at least 1",
@@ -262,7 +267,7 @@ class _Maker:
             load_factor=1.0,
             speed=self.manoeuvring,
             words=f"Full {what} {word} at once at the manoeuvring speed, before the model has "
-            "turned.",
+            f"turned.{self._dive}",
             source="full travel, as much of it as a real flap gives; speed Vs √n",
             mark="common practice",
             on=(surface.role,),

@@ -21,7 +21,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import cached_property, lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -114,44 +114,72 @@ class Analysis:
         return flow + self.twist.scaled(rate), float(rate)
 
 
+@dataclass(frozen=True)
+class Stretch:
+    """A cut as it bends and stretches, without its shear flow; fields as in :class:`Analysis`."""
+
+    strips: Strips
+    centres: Array
+    stiffness: Array
+    pull: float
+    centre: Place
+
+
+@lru_cache(maxsize=1024)
+def stretch_of(cut: Cut, slack: frozenset[int] = frozenset()) -> Stretch:
+    """How a cut bends and stretches. slack: pieces that have rippled.
+
+    Raises:
+        ValueError: the cut has no pieces.
+    """
+    solver = solver_of(cut)
+    strips = solver.strips.rippled(slack)
+    centres, stiffness = _bending(strips, solver.group)
+    pull = strips.pull
+    x, z = ((pull @ strips.middle) / pull.sum()).tolist()
+    return Stretch(strips, centres, stiffness, float(pull.sum()), (x, z))
+
+
 @lru_cache(maxsize=512)
-def analyse(cut: Cut) -> Analysis:
-    """Work out a cut for unit loads.
+def analyse(cut: Cut, slack: frozenset[int] = frozenset()) -> Analysis:
+    """Work out a cut for unit loads. slack: pieces that have rippled.
+
+    Raises:
+        ValueError: the cut has no pieces.
+    """
+    solver, stretch = solver_of(cut), stretch_of(cut, slack)
+    pole = np.asarray(cut.axis if cut.axis is not None else stretch.centre)
+    twist, torsion = solver.twisted(pole)
+    changes: Array = np.linalg.inv(stretch.stiffness).astype(np.float64)
+    units = [solver.sheared(stretch, changes[:, way]) for way in (0, 1)]
+    turned = [0.0 if cut.axis is None else solver.turning(unit, pole) for unit in units]
+    return Analysis(
+        strips=stretch.strips,
+        walls=solver.walls,
+        wall_of=tuple(solver.wall_of.tolist()),
+        group=solver.group,
+        centres=stretch.centres,
+        stiffness=stretch.stiffness,
+        pull=stretch.pull,
+        centre=stretch.centre,
+        torsion=float(torsion + solver.own_torsion),
+        twist=twist,
+        unit=(units[0], units[1]),
+        torque=(turned[0], turned[1]),
+        shear_stiffness=solver.shear_stiffness,
+    )
+
+
+@lru_cache(maxsize=512)
+def solver_of(cut: Cut) -> _Solver:
+    """The linear system of a cut, whatever ripples in it.
 
     Raises:
         ValueError: the cut has no pieces.
     """
     if not cut.pieces:
         raise ValueError("nothing of known strength is cut here")
-    walls = cut.walls or walls_of(cut.pieces)
-    strips = strips_of(cut.pieces)
-    numbers, groups = joints(walls)
-    wall_of = wall_of_each(walls, len(cut.pieces))
-    group = np.array([groups[numbers[walls[index].start]] for index in wall_of])
-    centres, stiffness = _bending(strips, group)
-    pull = strips.pull
-    centre = (pull @ strips.middle) / pull.sum()
-    solver = _Solver(walls, strips, numbers, groups, centres)
-    pole = np.asarray(cut.axis if cut.axis is not None else centre)
-    twist, torsion = solver.twisted(pole)
-    changes: Array = np.linalg.inv(stiffness).astype(np.float64)
-    units = [solver.sheared(changes[:, way]) for way in (0, 1)]
-    turned = tuple(0.0 if cut.axis is None else solver.turning(unit, pole) for unit in units)
-    return Analysis(
-        strips=strips,
-        walls=tuple(walls),
-        wall_of=wall_of,
-        group=group,
-        centres=centres,
-        stiffness=stiffness,
-        pull=float(pull.sum()),
-        centre=(float(centre[0]), float(centre[1])),
-        torsion=float(torsion + solver.own_torsion()),
-        twist=twist,
-        unit=(units[0], units[1]),
-        torque=(turned[0], turned[1]),
-        shear_stiffness=solver.shear_stiffness,
-    )
+    return _Solver(tuple(cut.walls or walls_of(cut.pieces)), strips_of(cut.pieces))
 
 
 def _bending(strips: Strips, group: Array) -> tuple[Array, Array]:
@@ -169,37 +197,31 @@ def _bending(strips: Strips, group: Array) -> tuple[Array, Array]:
 
 
 class _Solver:
-    """The linear system of one cut, and what goes in and comes out of it."""
+    """The linear system of one cut, and what goes in and comes out of it.
 
-    def __init__(
-        self,
-        walls: Sequence[Wall],
-        strips: Strips,
-        numbers: dict[Place, int],
-        groups: Sequence[int],
-        centres: Array,
-    ) -> None:
-        self.walls, self.strips, self.centres = walls, strips, centres
+    Rippled skins shear as before, so it holds whatever has rippled.
+    """
+
+    def __init__(self, walls: tuple[Wall, ...], strips: Strips) -> None:
+        self.walls, self.strips = walls, strips
+        numbers, groups = joints(walls)
         self.wall_of = np.array(wall_of_each(walls, len(strips.width)))
         self.start = np.array([wall.start for wall in walls])
         self.end = np.array([wall.end for wall in walls])
         self.length = np.hypot(*(self.end - self.start).T)
         self.along = (self.end - self.start) / self.length[:, None]
+        self.across = np.column_stack([-self.along[:, 1], self.along[:, 0]])
         self.first = np.array([numbers[wall.start] for wall in walls])
         self.last = np.array([numbers[wall.end] for wall in walls])
+        self.group = np.array(groups)[self.first[self.wall_of]]
         self.shear_stiffness = self._shear_stiffness()
         self.matrix = self._matrix(len(numbers), groups)
         self.grounded = sorted({groups.index(name) for name in groups})
 
     def _shear_stiffness(self) -> Array:
         strips = self.strips
-        stiff = np.array(
-            [
-                sum(strips.shear_modulus[i] * strips.thickness[i] for i in wall.plies)
-                for wall in self.walls
-            ],
-            dtype=float,
-        )
+        each = strips.shear_modulus * strips.thickness
+        stiff = np.bincount(self.wall_of, weights=each, minlength=len(self.walls))
         links = np.array([not wall.plies for wall in self.walls])
         stiff[links] = _RIGID * stiff.max()
         return np.asarray(np.maximum(stiff, 1e-9 * stiff.max()))
@@ -240,9 +262,9 @@ class _Solver:
         torque = float(mean @ (self.length * self.arms(pole)))
         return Flow(mean, mean, mean, np.zeros_like(mean)), torque
 
-    def sheared(self, change: Array) -> Flow:
+    def sheared(self, stretch: Stretch, change: Array) -> Flow:
         """Flow without twist where the curvature changes by ``change`` per length of span."""
-        g0, g1, through = self._gathered(change)
+        g0, g1, through = self._gathered(stretch, change)
         load = np.zeros(len(self.matrix))
         np.add.at(load, self.last, self.length * (g0 + 2 * g1) / 6)
         np.add.at(load, self.first, self.length * (2 * g0 + g1) / 6)
@@ -254,14 +276,13 @@ class _Solver:
             through=through,
         )
 
-    def _gathered(self, change: Array) -> tuple[Array, Array, Array]:
+    def _gathered(self, stretch: Stretch, change: Array) -> tuple[Array, Array, Array]:
         """Pull gathered per length of wall at its start and end; force through its thickness."""
-        strips, of = self.strips, self.wall_of
-        across = np.column_stack([-self.along[:, 1], self.along[:, 0]])
+        strips, of = stretch.strips, self.wall_of
         stiff = strips.pull
-        p0, p1 = (stiff * ((end - self.centres) @ change) for end in (strips.start, strips.end))
+        p0, p1 = (stiff * ((end - stretch.centres) @ change) for end in (strips.start, strips.end))
         d0, d1 = (
-            ((end - joint[of]) * across[of]).sum(axis=1)
+            ((end - joint[of]) * self.across[of]).sum(axis=1)
             for end, joint in ((strips.start, self.start), (strips.end, self.end))
         )
         own = stiff * strips.thickness**2 / 12 * (strips.across @ change)
@@ -274,18 +295,17 @@ class _Solver:
 
     def resultant(self, flow: Flow) -> Array:
         """Force of a flow, aft and up, with what goes through the walls' thickness. [N]"""
-        across = np.column_stack([-self.along[:, 1], self.along[:, 0]])
         flat = (flow.mean * self.length) @ self.along
-        return np.asarray(flat + (flow.through * self.length) @ across)
+        return np.asarray(flat + (flow.through * self.length) @ self.across)
 
     def turning(self, flow: Flow, pole: Array) -> float:
         """Nose-up moment of a flow about a pole, and of what goes through the walls. [N m]"""
         x, z = ((self.start + self.end) / 2 - pole).T
-        across_x, across_z = -self.along[:, 1], self.along[:, 0]
-        lever = z * across_x - x * across_z
+        lever = z * self.across[:, 0] - x * self.across[:, 1]
         flat = flow.mean @ (self.length * self.arms(pole))
         return float(flat + (flow.through * self.length) @ lever)
 
+    @cached_property
     def own_torsion(self) -> float:
         """St Venant torsion stiffness of the walls each by itself. [N m²]
 
@@ -293,24 +313,22 @@ class _Solver:
         over plies, 4 w Σ G t (d² + t²/12). A round ring's walls together with their cell make the
         polar moment of the ring when a quarter of that is taken.
         """
-        strips, total = self.strips, 0.0
-        for index, wall in enumerate(self.walls):
-            across = np.array([-self.along[index, 1], self.along[index, 0]])
-            for i in wall.plies:
-                g, t, w = strips.shear_modulus[i], strips.thickness[i], strips.width[i]
-                if wall.stick:
-                    total += g * rectangle_torsion(w, t)
-                    continue
-                offset = float((strips.middle[i] - (self.start + self.end)[index] / 2) @ across)
-                whole = 4 * g * t * w * (offset**2 + t**2 / 12)
-                total += whole / 4 if wall.rounded else whole
-        return total
+        of, strips = self.wall_of, self.strips
+        g, t, w = strips.shear_modulus, strips.thickness, strips.width
+        offset = ((strips.middle - ((self.start + self.end) / 2)[of]) * self.across[of]).sum(axis=1)
+        whole = 4 * g * t * w * (offset**2 + t**2 / 12)
+        stick, rounded = (
+            np.array([getattr(wall, name) for wall in self.walls])[of]
+            for name in ("stick", "rounded")
+        )
+        sticks = [g[i] * rectangle_torsion(w[i], t[i]) for i in np.flatnonzero(stick).tolist()]
+        sheets = np.where(rounded, whole / 4, whole)[~stick]
+        return float(sum(sticks) + sheets.sum())
 
 
 def shear_resultant(cut: Cut, *, shear: float, chord_shear: float = 0.0) -> Place:
     """What the shear flows of a cut add up to, aft and up: a check on the flows. [N]"""
     found = analyse(cut)
     flow = found.unit[0].scaled(chord_shear) + found.unit[1].scaled(shear)
-    numbers, groups = joints(found.walls)
-    aft, up = _Solver(found.walls, found.strips, numbers, groups, found.centres).resultant(flow)
+    aft, up = solver_of(cut).resultant(flow)
     return float(aft), float(up)

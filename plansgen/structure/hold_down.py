@@ -30,6 +30,11 @@ from plansgen.structure.span_loads import SpanLoad
 Sits = Literal["on top", "underneath"]
 
 BAND_ANGLE = math.radians(45)  # of a band from wing to dowel (estimate)
+ASKED = (
+    *("pull-up", "full-pull", "push", "gust-up", "gust-down"),
+    *("elevator-nose-up", "elevator-nose-down", "hand-launch", "nose"),
+)
+"""Cases that pull a wing off its seat or push it along; elevons do so too."""
 _MOST = 99  # fasteners; more than this is no advice
 
 
@@ -221,7 +226,7 @@ def work_out_hold_down(
     loads: Mapping[str, CaseLoads],
     axes: Mapping[str, float],
     *,
-    cases: Sequence[str] = ("pull-up", "full-pull", "push", "hand-launch", "nose"),
+    cases: Sequence[str] = ASKED,
 ) -> tuple[HoldDownResult, ...]:
     """Everything that the design says holds a wing on.
 

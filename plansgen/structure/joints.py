@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 from typing import Annotated, Literal
 
@@ -38,6 +38,7 @@ from plansgen.structure.span_loads import SpanLoad
 
 _SAME_JOINT = 1e-3  # m
 _NEAR = 0.06  # of the chord: a brace is glued to what runs this near to it
+_SAME = 1e-6
 _LONGEST = 1.0  # m; no overlap longer than this is advised
 
 
@@ -58,8 +59,9 @@ class JointResult:
     turn: how much the wing bends up at the joint, down negative; a gull's crank. bending, shear:
     of all braces of the joint together. first: what gives first beside the brace itself: glue or
     the material that it is glued to. strength: of that. glue_reserve: the lesser of both sides,
-    None where neither glue nor wood is known. least_*: for the wanted reserve; None where none is
-    enough.
+    None where neither glue nor wood is known. damp: the lesser of brace and glue with both damp,
+    in the hardest case then; None where that was not asked or changes nothing. least_*: for the
+    wanted reserve; None where none is enough.
     """
 
     surface: str
@@ -81,6 +83,7 @@ class JointResult:
     strength: Annotated[float | None, Quantity("Pa", "Strength of what gives", "structure-glue")]
     overlaps: tuple[Overlap, ...]
     glue_reserve: Annotated[float | None, Quantity("1", "Reserve of the glue", "structure-glue")]
+    damp: Annotated[float | None, Quantity("1", "Reserve factor when damp", "structure-damp")]
     least_overlap: Annotated[
         float | None, Quantity("m", "Least overlap, each side", "structure-joint-least")
     ]
@@ -276,6 +279,7 @@ class _Joint:
             strength=bond.strength,
             overlaps=overlaps,
             glue_reserve=min(known, default=None),
+            damp=None,
             least_overlap=self._least_overlap(size, kind, bond, each, wanted),
             least_height=None
             if each["bending"] == 0.0
@@ -339,6 +343,14 @@ def work_out_joints(
             joint = _Joint(surface, parts, span, materials, damp)
             found += joint.results(loads, design.structure.reserve)
     return tuple(found)
+
+
+def with_damp(dry: Sequence[JointResult], wet: Sequence[JointResult]) -> tuple[JointResult, ...]:
+    """The same joints with what they hold when damp. wet: worked out damp, in the same order."""
+    return tuple(
+        replace(one, damp=other.reserve if abs(other.reserve - one.reserve) > _SAME else None)
+        for one, other in zip(dry, wet, strict=True)
+    )
 
 
 def stood_up(part: Part) -> Part | None:

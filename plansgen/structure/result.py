@@ -33,7 +33,7 @@ from plansgen.structure.deflection import tip_stiffness
 from plansgen.structure.elastic import sheet_of, solid_of
 from plansgen.structure.frame import UnstableFrame
 from plansgen.structure.hold_down import HoldDownResult, work_out_hold_down
-from plansgen.structure.joints import JointResult, work_out_joints
+from plansgen.structure.joints import JointResult, with_damp, work_out_joints
 from plansgen.structure.margins import Build, Half
 from plansgen.structure.mounts import MountResult, work_out_mounts
 from plansgen.structure.reserve import CAP
@@ -172,6 +172,12 @@ class _Work:
             ),
         )
 
+    def joints(self) -> tuple[JointResult, ...]:
+        """Every brace, dry and damp."""
+        asked = {key: loads for key, loads in self.loads.items() if is_service(key)}
+        wet = work_out_joints(self.design, self.surfaces, self.materials, asked, damp=True)
+        return with_damp(self.anew.joints(self.design), wet)
+
     @cached_property
     def loads(self) -> dict[str, dict[str, SpanLoad]]:
         """By key of case and of surface, as the bracing leaves them."""
@@ -296,7 +302,7 @@ def work_out_structure(
     wanted = design.structure.reserve
     found = [surface_strength(loaded, wanted=wanted) for loaded in work.loaded.values()]
     surfaces = tuple(strength for strength in found if strength is not None)
-    joints, holds = work.anew.joints(design), work.anew.holds(design)
+    joints, holds = work.joints(), work.anew.holds(design)
     test, booms, mounts, bracing = work.static_test(), work.booms(), work.mounts(), work.bracing
     return StructureResult(
         wanted=wanted,

@@ -2,8 +2,9 @@
 
 The air's forces come from the lattice (:mod:`plansgen.structure.airloads`), the masses from the
 build-up (:mod:`plansgen.structure.masses`). Every mass pulls the other way, n times its weight
-along the lift, so that a wing's own mass and what hangs on it relieve the root. A landing on a tip
-swings the free model about its balance point.
+along the lift, so that a wing's own mass and what hangs on it relieve the root. Under a control
+thrown over, n is of the lift with it, as the whole model rises or sinks at once; its turning is
+left out. A landing on a tip swings the free model about its balance point.
 """
 
 from __future__ import annotations
@@ -206,7 +207,7 @@ class Loader:
             return self._swung(case, places)
         if case.kind == "air":
             alpha, _ = self.in_air(case)
-            pull = case.load_factor * GRAVITY
+            pull = self.air.load_factor(case) * GRAVITY
             one = np.array([math.sin(alpha) * pull, 0.0, -math.cos(alpha) * pull])
         else:
             weight = 0.0 if case.kind == "nose" else GRAVITY

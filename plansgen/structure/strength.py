@@ -10,7 +10,7 @@ from plansgen.structure.cases import LoadCase
 
 FailureKind = Literal["tension", "compression", "shear", "wrinkling", "buckling"]
 SuggestionKind = Literal[
-    "reach", "stick size", "turn on edge", "count", "brace", "wire", "hold-down", "lighter"
+    "reach", "stick size", "turn on edge", "count", "brace", "wire", "hold-down"
 ]
 
 
@@ -185,8 +185,7 @@ class CutView:
 class Suggestion:
     """One change, solved: what to do, and the reserve factor it gives.
 
-    words: plain, with its numbers, such as "Let the spar reach 480 mm". lighter: what could be left
-    off where the reserve is far above the wanted.
+    words: plain, with its numbers, such as "Let the spar reach 480 mm".
     """
 
     kind: SuggestionKind

@@ -11,20 +11,19 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import cached_property, lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
 
 from plansgen.structure.buckling import SHEARED, column_load, plate_load
-from plansgen.structure.cells import Analysis, Flow, analyse
-from plansgen.structure.cut import Cut, Piece, Stress, StressKind
+from plansgen.structure.cells import Analysis, Flow, Stretch, analyse, stretch_of
+from plansgen.structure.cut import Cut, Piece, Stress, StressKind, Wall
 
 Array = NDArray[np.float64]
 
 NAMES = ("shear", "bending", "torque", "chord_shear", "chord_bending", "axial")
-_RIPPLED = 1e-6  # what is left of the modulus of a rippled skin; not nothing, to stay solvable
 _ROUNDS = 3  # each round may ripple more; nearly always the first finds all
 
 
@@ -66,7 +65,7 @@ class StressTable:
     """The stresses in a cut as it acts. slack: pieces that have rippled."""
 
     def __init__(self, cut: Cut, slack: frozenset[int]) -> None:
-        self.cut, self.slack, self.found = cut, slack, analyse(cut)
+        self.cut, self.slack, self.found = cut, slack, analyse(cut, slack)
         self._blocks: list[_Rows] = []
         self._lay_normal()
         self._lay_pushed_bays()
@@ -79,10 +78,14 @@ class StressTable:
     # --- what there is to look at ------------------------------------------------------------
 
     def _add(
-        self, kind: StressKind, pieces: Sequence[int], strengths: Sequence[float], places: Array
+        self,
+        kind: StressKind,
+        pieces: Sequence[int] | NDArray[np.int_],
+        strengths: Sequence[float] | Array,
+        places: Array,
     ) -> None:
         self._blocks.append(
-            _Rows(kind, np.array(pieces, dtype=int), np.array(strengths, dtype=float), places)
+            _Rows(kind, np.asarray(pieces, dtype=int), np.asarray(strengths, dtype=float), places)
         )
 
     def _lay_normal(self) -> None:
@@ -91,7 +94,7 @@ class StressTable:
         strips = found.strips
         kept = [i for i in range(len(pieces)) if i not in self.slack]
         walls = {i: found.walls[found.wall_of[i]] for i in kept}
-        limits = {i: w.face_limit for i, w in walls.items() if pieces[i].solid != w.core}
+        limits = {i: w.face_limit for i, w in walls.items() if not _is_core(pieces[i], w)}
         faces = {i: limit for i, limit in limits.items() if limit is not None}
         bowed = [i for i in kept if math.isfinite(pieces[i].free_length)]
         ways: tuple[tuple[StressKind, float, Sequence[int], Sequence[float]], ...] = (
@@ -103,17 +106,20 @@ class StressTable:
         corners = [end + side * half for end in (strips.start, strips.end) for side in (1, -1)]
         operators = []
         for kind, sign, some, strengths in ways:
+            rows, stood = np.array(some, dtype=int), np.array(strengths, dtype=float)
             for corner in corners:
-                self._add(kind, some, strengths, corner[some])
-                operators.append(self._operator(some, corner[some], sign))
+                self._add(kind, rows, stood, corner[rows])
+                operators.append(self._operator(rows, corner[rows], sign))
         self._add("buckling", bowed, [_bows(pieces[i]) for i in bowed], strips.middle[bowed])
         operators.append(self._operator(bowed, strips.middle[bowed], -1.0))
         bend, even = zip(*operators, strict=True)
         self._spots = np.vstack(bend), np.concatenate(even)
 
-    def _operator(self, pieces: Sequence[int], places: Array, sign: float) -> tuple[Array, Array]:
+    def _operator(
+        self, pieces: Sequence[int] | NDArray[np.int_], places: Array, sign: float
+    ) -> tuple[Array, Array]:
         """What turns curvature, and even strain, into stress at some places."""
-        some = np.array(pieces, dtype=int)
+        some = np.asarray(pieces, dtype=int)
         stiff = self.found.strips.modulus[some] * sign
         return stiff[:, None] * (places - self.found.centres[some]), stiff
 
@@ -165,7 +171,10 @@ class StressTable:
         deep = np.bincount(walls, weights=thick, minlength=len(found.walls))[walls]
         plies = np.array([len(found.walls[index].plies) for index in walls])
         cores = np.array(
-            [pieces[i].solid == found.walls[w].core for i, w in zip(order, walls, strict=True)]
+            [
+                _is_core(pieces[i], found.walls[w])
+                for i, w in zip(order, walls.tolist(), strict=True)
+            ]
         )
         through = np.where(plies == 1, 1.5 / deep, np.where(cores, 2 / (deep + thick), 0.0))
         own = 2 * (offset + thick / 2) * stiff
@@ -190,9 +199,7 @@ class StressTable:
 
     def curvature(self, loads: Loads) -> tuple[Array, Array]:
         """Curvature (2, n) and even strain (n)."""
-        moment = np.array([loads.chord_bending, loads.bending])
-        curvature = np.asarray(-np.linalg.solve(self.found.stiffness, moment))
-        return curvature, np.asarray(loads.axial / self.found.pull)
+        return _curvature(self.found, loads)
 
     def stress(self, loads: Loads) -> Array:
         """Stress of every row under every load, nothing below 0. (rows, n) [Pa]"""
@@ -237,11 +244,22 @@ class StressTable:
         return tuple((key, np.array(groups[key])) for key in sorted(groups))
 
 
+def _is_core(piece: Piece, wall: Wall) -> bool:
+    return wall.core is not None and piece.solid == wall.core
+
+
 def _bows(piece: Piece) -> float:
     """Stress at which a strip bows out between its supports. [Pa]"""
     short, long = sorted((piece.width, piece.thickness))
     weak = piece.solid.modulus * long * short**3 / 12
     return column_load(bending=weak, length=piece.free_length) / piece.area
+
+
+def _curvature(found: Analysis | Stretch, loads: Loads) -> tuple[Array, Array]:
+    """Curvature (2, n) and even strain (n)."""
+    moment = np.array([loads.chord_bending, loads.bending])
+    curvature = np.asarray(-np.linalg.solve(found.stiffness, moment))
+    return curvature, np.asarray(loads.axial / found.pull)
 
 
 def _flow(found: Analysis, loads: Loads) -> tuple[Flow, Array]:
@@ -263,15 +281,12 @@ def _flow(found: Analysis, loads: Loads) -> tuple[Flow, Array]:
 @lru_cache(maxsize=512)
 def table_of(cut: Cut, rippled: frozenset[int] = frozenset()) -> StressTable:
     """The table of a cut with some of its walls rippled."""
-    pieces, slack = list(cut.pieces), []
-    for index in sorted(rippled):
-        for ply in cut.walls[index].plies:
-            solid = pieces[ply].solid
-            soft = replace(solid, modulus=solid.modulus * _RIPPLED)
-            pieces[ply] = replace(pieces[ply], solid=soft)
-            slack.append(ply)
-    acting = replace(cut, pieces=tuple(pieces)) if rippled else cut
-    return StressTable(acting, frozenset(slack))
+    return StressTable(cut, _slack(cut, rippled))
+
+
+def _slack(cut: Cut, rippled: frozenset[int]) -> frozenset[int]:
+    """The pieces of rippled walls."""
+    return frozenset(ply for index in rippled for ply in cut.walls[index].plies)
 
 
 def acting_tables(cut: Cut, loads: Loads) -> Iterator[tuple[StressTable, tuple[int, ...]]]:
@@ -285,7 +300,7 @@ def acting_tables(cut: Cut, loads: Loads) -> Iterator[tuple[StressTable, tuple[i
     for _ in range(_ROUNDS if membranes else 0):
         following: dict[frozenset[int], list[int]] = {}
         for state, numbers in states.items():
-            pushed = _pushed(table_of(cut, state), membranes, loads.only(numbers))
+            pushed = _pushed(cut, state, membranes, loads.only(numbers))
             for number, column in zip(numbers, pushed.T.tolist(), strict=True):
                 now = {wall for wall, is_ in zip(membranes, column, strict=True) if is_}
                 following.setdefault(state | now, []).append(number)
@@ -296,11 +311,13 @@ def acting_tables(cut: Cut, loads: Loads) -> Iterator[tuple[StressTable, tuple[i
         yield table_of(cut, state), tuple(numbers)
 
 
-def _pushed(table: StressTable, membranes: Sequence[int], loads: Loads) -> NDArray[np.bool_]:
-    """Which membranes are pushed under which load. (membranes, n)"""
-    found = table.found
-    bent, even = table.curvature(loads)
+def _pushed(
+    cut: Cut, rippled: frozenset[int], membranes: Sequence[int], loads: Loads
+) -> NDArray[np.bool_]:
+    """Which membranes are pushed under which load, where some have rippled. (membranes, n)"""
+    found = stretch_of(cut, _slack(cut, rippled))
+    bent, even = _curvature(found, loads)
     arms = found.strips.middle - found.centres
     normal = found.strips.modulus[:, None] * (arms @ bent + even)
-    sums = [normal[list(found.walls[index].plies)].sum(axis=0) for index in membranes]
+    sums = [normal[list(cut.walls[index].plies)].sum(axis=0) for index in membranes]
     return np.asarray(np.array(sums) < 0)

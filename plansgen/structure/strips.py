@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Collection, Sequence
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -12,6 +12,9 @@ from numpy.typing import NDArray
 from plansgen.structure.cut import Piece, Place, Wall
 
 Array = NDArray[np.float64]
+
+RIPPLED = 1e-6
+"""What is left of the modulus of a rippled skin; not nothing, to stay solvable."""
 
 
 def rectangle_torsion(width: float, thickness: float) -> float:
@@ -43,6 +46,14 @@ class Strips:
     def pull(self) -> Array:
         """EA of each. [N]"""
         return np.asarray(self.modulus * self.width * self.thickness)
+
+    def rippled(self, which: Collection[int]) -> Strips:
+        """The same with some that have rippled and give way to next to any pull or push."""
+        if not which:
+            return self
+        modulus = self.modulus.copy()
+        modulus[sorted(which)] *= RIPPLED
+        return replace(self, modulus=modulus)
 
 
 def strips_of(pieces: Sequence[Piece]) -> Strips:

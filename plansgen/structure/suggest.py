@@ -26,12 +26,10 @@ from plansgen.structure.strength import (
 )
 
 STEP = 0.5e-3  # m; sizes that can be bought (common practice, no source)
-MUCH = 4.0  # times the wanted reserve: then something may be left off
 _WIDEST = 2.0  # times the width as built; more is another design
 _HELPS = 1.1  # times the reserve as built: less is no help worth telling
 _MOST = 2  # times the count as built
 _WEAKEST, _FEW = 2, 2  # cuts looked at while solving
-_THINNEST = 1e-3  # m; no thinner stick is advised
 _ROUND = 5e-3  # m; a spar's reach is told in these steps
 
 
@@ -96,8 +94,6 @@ def suggestions_for(
     wanted: Wanted, reach: Reach | None, sticks: Sequence[StickComparison]
 ) -> tuple[Suggestion, ...]:
     """Every change to the surface itself that brings the wanted reserve, else the most helpful."""
-    if wanted.worst.reserve >= MUCH * wanted.reserve:
-        return tuple(_lighter(wanted))
     if wanted.worst.reserve >= wanted.reserve:
         return ()
     found = [*_further(wanted, reach), *_on_edge(wanted, sticks)]
@@ -235,42 +231,3 @@ def _more(wanted: Wanted, number: int, part: Part) -> Iterator[Suggestion]:
     if grown is not None:
         words = f"Glue in {grown[0].count} of {part.name} a side instead of {part.count}"
         yield from wanted.told("count", words, grown[1])
-
-
-def _lighter(wanted: Wanted) -> Iterator[Suggestion]:
-    """Notes where the reserve is far above what is wanted: what could be thinner, or left off.
-
-    A spar is never left off: dents, creases and wet are not in the calculation.
-    """
-    for number, part in sticks_of(wanted.build, wanted.half):
-        without = 0.0
-        if part not in wanted.half.members.spar_parts:
-            without = wanted.judge.changed(number, None)
-        if without >= wanted.reserve:
-            words = (
-                f"Strong enough without {part.name}; keep it if it does something else, such as "
-                "holding a hinge or keeping sheet flat"
-            )
-            yield Suggestion("lighter", words, without)
-        else:
-            yield from _thinner(wanted, number, part)
-
-
-def _thinner(wanted: Wanted, number: int, part: Part) -> Iterator[Suggestion]:
-    """The thinnest that is still strong enough, of what is sold."""
-    size = part.size
-    assert size is not None
-    assert size.height is not None
-    assert size.width is not None
-    thin = "height" if size.height <= size.width else "width"
-    now = min(size.height, size.width)
-    if size.height == size.width or part.size_out is not None:
-        return
-
-    def change(steps: int) -> Part:
-        return _resized(part, **{thin: _THINNEST + (steps - 1) * STEP - now})
-
-    grown = _grown(wanted, number, change, most=math.floor((now - _THINNEST) / STEP + 1e-9))
-    if grown is not None and grown[1] >= wanted.reserve and grown[0].size is not None:
-        words = f"Far stronger than wanted: {_size(grown[0].size)} would do for {part.name}"
-        yield Suggestion("lighter", words, grown[1])

@@ -1,4 +1,4 @@
-"""Half surfaces of hand-made cuts, so that every number of a test can be worked out on paper. SI."""
+"""Half surfaces of hand-made cuts: every number of a test can be worked out on paper. SI."""
 
 from __future__ import annotations
 

@@ -122,6 +122,18 @@ def test_numbers_follow_the_design() -> None:
     assert found["nose"].speed == pytest.approx(math.hypot(stall, 2.0))
 
 
+def test_a_limit_that_level_flight_does_not_reach_is_told() -> None:
+    """n = (V/Vs)², so six times its weight needs Vs √6 = 2.45 Vs; twice Vs gives four."""
+    raw, stall = flying(), loaded().flight.stall.speed
+    raw["structure"] = {"limit_load": 6, "top_speed": f"{2 * stall:.6f} m/s"}
+    slow = cases_for(raw)
+    assert slow["full-pull"].load_factor == pytest.approx(4.0, rel=1e-4)
+    told = {key for key, case in slow.items() if "dive" in case.words}
+    assert told >= {"pull-up", "push", "elevator-nose-up", "rudder-one-way"}
+    raw["structure"]["top_speed"] = f"{2.5 * stall:.6f} m/s"
+    assert not [case for case in cases_for(raw).values() if "dive" in case.words]
+
+
 def test_the_gust_is_that_of_the_formula() -> None:
     model = loaded()
     case = model.cases["gust-up"]

@@ -196,3 +196,17 @@ def test_packaged_materials_are_sound(name: str, *, across: bool, damp: bool) ->
     if layers is not None:
         assert material.thickness == pytest.approx(layers.thickness)
         assert all(ply.thickness > 0 for ply in layers.plies)
+
+
+@pytest.mark.parametrize("flute", ["e", "b", "c"])
+def test_flutes_and_liner_give_together_along_the_flutes(flute: str) -> None:
+    """Both are paper glued to each other, so they break at one strain; no source but that."""
+    sheet = sheet_of(materials()[f"cardboard-{flute}-flute"])
+    assert sheet is not None
+    assert sheet.core is not None
+    liner, fluting = sheet.faces[0].solid, sheet.core.solid
+    assert fluting.tension / fluting.modulus == pytest.approx(
+        liner.tension / liner.modulus, rel=0.02
+    )
+    pushed = liner.compression / liner.modulus
+    assert fluting.compression / fluting.modulus == pytest.approx(pushed, rel=0.02)

@@ -82,6 +82,25 @@ def test_peel_and_section_moduli() -> None:
     assert tube == pytest.approx(51.0509e-12 / 0.003, rel=1e-5)  # tube 6/4: I = 51.0509 mm⁴
 
 
+def test_a_face_of_plywood_hangs_on_its_cross_veneer() -> None:
+    """Rolling shear of birch plywood is given as 2 to 3 MPa; from memory."""
+    found = shear_strength(materials()["birch-ply-3mm"])
+    assert found is not None
+    assert found[0].endswith("cross veneer")
+    assert 1.8e6 < found[1] < 3e6
+
+
+def test_damp_joints_hold_less() -> None:
+    """Wood keeps 65 % and white glue half; foam is the same, so there the brace tells."""
+    parts = (brace(glue="white-glue"), web(material="pine"))
+    (dry,), (wet,) = joined(*parts), joined(*parts, damp=True)
+    assert wet.brace_reserve == pytest.approx(0.65 * dry.brace_reserve)
+    assert dry.damp is None
+    (told,) = joints.with_damp([dry], [wet])
+    assert told.damp == wet.reserve < dry.reserve
+    assert joints.with_damp([dry], [dry]) == (dry,)
+
+
 def test_how_a_brace_stands() -> None:
     assert stands(size(width=3, height=12)) == "on edge"
     assert stands(size(width=12, height=3)) == "flat"
@@ -142,7 +161,9 @@ def web(material: str = "birch-ply-1.5mm") -> Raw:
     }
 
 
-def joined(*parts: Raw, bending: float = 2.0, shear: float = 5.0) -> tuple[JointResult, ...]:
+def joined(
+    *parts: Raw, bending: float = 2.0, shear: float = 5.0, damp: bool = False
+) -> tuple[JointResult, ...]:
     raw = designs.glider()
     raw["surfaces"]["wing"]["parts"] = list(parts)
     file = designs.file_of(raw)
@@ -151,7 +172,7 @@ def joined(*parts: Raw, bending: float = 2.0, shear: float = 5.0) -> tuple[Joint
         "pull-up": {"wing": load(bending, shear)},
         "push": {"wing": load(-bending / 2, -shear / 2, case="push")},
     }
-    return work_out_joints(file, [wing], designs.stock(file), cases)
+    return work_out_joints(file, [wing], designs.stock(file), cases, damp=damp)
 
 
 def test_centre_brace_by_hand() -> None:
@@ -388,6 +409,21 @@ def test_what_a_design_says_is_what_is_worked_out() -> None:
     assert soft.least_area is not None
     damp, _ = mounts.work_out_mounts(file, designs.stock(file), damp=True, **given)
     assert damp.reserve <= soft.reserve
+
+
+def test_a_gust_harder_than_the_limit_is_what_bands_must_hold() -> None:
+    raw = designs.trainer()
+    band = {"fastener": "rubber-band-6mm", "count": 4, "front": 140, "rear": 360}
+    raw["structure"] = {"hold_down": [band]}
+    cases = {
+        "pull-up": {"wing": load(2.0, 12.0)},
+        "gust-up": {"wing": load(3.0, 18.0, case="gust-up")},
+    }
+    file, airframe = designs.file_of(raw), designs.airframe_of(raw)
+    (held,) = hold_down.work_out_hold_down(file, airframe, cases, {"wing": 0.3})
+    assert held.worst == "gust-up"
+    limit, gust = held.cases
+    assert held.reserve == gust.reserve == pytest.approx(limit.reserve * 12 / 18)
 
 
 def test_a_wing_under_the_body_is_told() -> None:

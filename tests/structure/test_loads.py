@@ -302,6 +302,40 @@ def test_up_elevator_pushes_the_tail_down_and_turns_its_nose_up() -> None:
     assert up.torque[0] > 0.0 > down.torque[0]
 
 
+def elevons() -> designs.Raw:
+    raw = designs.tailless()
+    raw["surfaces"]["wing"]["controls"] = {
+        "elevon": {"kind": "elevon", "from": 200, "to": 480, "chord": 0.25}
+    }
+    return raw
+
+
+@pytest.mark.parametrize("make", [flying, elevons])
+@pytest.mark.parametrize("way", ["up", "down"])
+def test_a_model_heaves_at_once_under_a_control_thrown_over(
+    make: Callable[[], designs.Raw], way: str
+) -> None:
+    """Newton: what the air pushes along the lift is n times the weight, no more and no less."""
+    model = loaded(make)
+    case = model.cases[f"elevator-nose-{way}"]
+    alpha, halves = model.loader.in_air(case)
+    up = np.array([-math.sin(alpha), 0.0, math.cos(alpha)])
+    lift = 0.0
+    for name, half in halves.items():
+        lift += float(half.forces.sum(axis=0) @ up) * (
+            2 if model.airframe.surface(name).mirrored else 1
+        )
+    felt = model.loader.field(case, np.zeros((1, 3)))[0]
+    assert lift == pytest.approx(-float(felt @ up) * model.loader.state.mass, rel=0.02)
+    factor = model.loader.air.load_factor(case)
+    assert (factor < 1.0) == (way == "up")  # a tail or elevon that lifts the nose pushes down
+
+
+def test_the_rudder_hardly_lifts() -> None:
+    model = loaded()
+    assert model.loader.air.load_factor(model.cases["rudder-one-way"]) == pytest.approx(1, abs=0.05)
+
+
 def test_air_from_starboard_pushes_the_fin_to_port() -> None:
     """On a fin, up is to port."""
     load = loaded().loader.span_load(loaded().cases["side-gust"], "fin", axis=0.3)
@@ -376,7 +410,8 @@ def test_the_tail_bends_the_body() -> None:
         if g.place[0] > load.xs[0] and g.owner not in ("wing", "nacelle")
     )
     alpha, _ = model.loader.in_air(case)
-    assert load.shear[0] == pytest.approx(air - aft * GRAVITY * math.cos(alpha), rel=1e-6)
+    felt = model.loader.air.load_factor(case) * GRAVITY  # the tail pushes the whole model down
+    assert load.shear[0] == pytest.approx(air - aft * felt * math.cos(alpha), rel=1e-6)
     assert load.side_bending[0] == pytest.approx(0.0, abs=1e-9)
 
 

@@ -103,8 +103,8 @@ class BatteryBay(FileModel):
         return self
 
     def reaches(self, x: float) -> bool:
-        """Whether the middle of a battery may sit at ``x``."""
-        return self.from_ <= x <= self.to
+        """Whether the middle of a battery may sit at ``x``, to a nanometre."""
+        return self.from_ - 1e-9 <= x <= self.to + 1e-9
 
 
 class BalanceMark(FileModel):

@@ -1,0 +1,88 @@
+"""What a started design needs to hold: spars of wings, strips in tails, longerons in the body."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from plansgen.library.tables import materials
+from plansgen.starter import spars
+from plansgen.starter.entries import Entry, Sheet
+from plansgen.starter.layouts import Outline, Placed
+from plansgen.starter.sizing import GRAVITY
+from plansgen.structure import elastic
+
+FOLD_SHARE = 0.10  # thickness of a folded wing over its chord; common practice, no source
+LEAST_FOLD = 2.0  # mm of spar between the skins; below it a flat plate is the better wing
+TAIL_LOAD = 5.0  # times the wing's loading in steady flight, on a tail; estimate
+STRONG_WEB = ("birch-ply-0.8mm", 0.8)  # mm; where the sheet is too soft for a web
+# Times the load of steady flight, with the control thrown over at speed; estimate
+CONTROL_LOADS = {"elevator": 1.2, "elevon": 1.2}
+_FIXED = 0.6  # of a tail's chord that is no control and carries; estimate
+_SPARE = 1.6  # a bare sheet must be so much stronger than this rough load; estimate
+_NARROW = 0.7  # of a body's width and height, behind the wing; by its drawing
+
+
+@dataclass(frozen=True)
+class Strength:
+    """Sizes of what carries load, by hand sums. mass: flying [kg]."""
+
+    outline: Outline
+    sheet: Sheet
+    mass: float
+
+    @property
+    def _elastic(self) -> elastic.Sheet | None:
+        return elastic.sheet_of(materials()[self.sheet.material])
+
+    @property
+    def _lifting(self) -> tuple[Placed, ...]:
+        return tuple(one for one in self.outline.surfaces if one.role in ("wing", "canard"))
+
+    def force(self, placed: Placed) -> float:
+        """Force on both halves of a surface in the hardest case it is sized for. [N]
+
+        A fin has one half, and the force is twice what it carries.
+        """
+        area = sum(one.panel.area for one in self._lifting)
+        factor = TAIL_LOAD
+        if placed in self._lifting:
+            factor = spars.load_factor(mass=self.mass, area=area * 1e-6)
+            factor *= CONTROL_LOADS.get(placed.control, 1.0)
+        return factor * self.mass * GRAVITY * placed.panel.area / area * 2 / placed.panel.halves
+
+    def spar(self, placed: Placed, name: str, *, folded: bool) -> list[Entry]:
+        """What runs along a surface; nothing where bare sheet holds."""
+        panel, sheet = placed.panel, self.sheet
+        force = self.force(placed)
+        moment = spars.root_moment(force=force, half=panel.half)
+        if folded:
+            root, tip = (FOLD_SHARE * c - 2 * sheet.thickness for c in (panel.root, panel.tip))
+            span = spars.Span(name, panel.half, root, root + spars.REACH * (tip - root))
+            web = (sheet.material, sheet.thickness)
+            holds = spars.web_force(self._elastic, height=0.6 * root)
+            if holds < spars.RESERVE * force / 2:
+                web = STRONG_WEB
+            return spars.box_spar(span, moment=moment, web=web[0], thickness=web[1])
+        is_tail = placed not in self._lifting
+        bare = spars.plate_moment(self._elastic, chord=_FIXED * panel.root)
+        if is_tail and bare > _SPARE * moment:
+            return []
+        span = spars.Span(name, panel.half, sheet.thickness, sheet.thickness)
+        return [spars.plate_spar(span, moment=moment, at=0.5 if is_tail else 0.3)]
+
+    def longerons(self, *, nose: int, end: int, width: float, height: float) -> list[Entry]:
+        """Strips in the corners of the body, where its sheet alone is too soft for the tail.
+
+        nose: length ahead of the foremost surface. end: of the body. width, height: of it. [mm]
+        """
+        wing = self.outline.wings[0]
+        moment = max(
+            self.force(one) / 2 * one.panel.halves * abs(one.quarter - wing.quarter)
+            for one in self.outline.surfaces
+            if one not in self.outline.wings
+        )
+        bare = spars.box_moment(self._elastic, width=_NARROW * width, height=_NARROW * height)
+        if bare > _SPARE * moment:
+            return []
+        start = round(0.6 * nose)
+        return [spars.longerons(moment=moment, height=_NARROW * height, start=start, end=end - 5)]
