@@ -33,9 +33,9 @@ class SeamFit:
     """One seam, both lengths and whether they agree."""
 
     seam: Seam
-    first: Annotated[float, Quantity("m", "First edge", "pattern-seam", "mm")]
-    second: Annotated[float, Quantity("m", "Second edge", "pattern-seam", "mm")]
-    gap: Annotated[float, Quantity("m", "Difference", "pattern-seam", "mm")]
+    first: Annotated[float, Quantity("m", "First edge", "pattern-seam")]
+    second: Annotated[float, Quantity("m", "Second edge", "pattern-seam")]
+    gap: Annotated[float, Quantity("m", "Difference", "pattern-seam")]
 
     @property
     def holds(self) -> bool:

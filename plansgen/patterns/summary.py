@@ -18,8 +18,8 @@ class PatternSummary:
     parts: different ones; pieces: all copies. sheets: used; bound: no layout on this stock needs
     fewer. assumed: names of the stock that the program chose. faults: what does not fit, with by
     how much. hand_work: what is trimmed or twisted on the bench. oversize: parts that none of
-    their sheets holds, with why. unstocked: materials that no size of sheet is known of. not_drawn: parts without a pattern, with why. totals: by currency; unpriced:
-    what no total holds.
+    their sheets holds, with why. unstocked: materials that no size of sheet is known of.
+    not_drawn: parts without a pattern, with why. totals: by currency; unpriced: what no total holds.
     """
 
     parts: int
