@@ -67,10 +67,16 @@ def mass_difference(
     given += [(b.key, b.title, b, file.bodies[b.key].parts) for b in airframe.bodies]
     given.append(("", "other parts", None, file.parts))
     keys = [key_of(key) for key, *_ in given if key]
+    loose = {key_of(part.name) for part in distinct(file.parts)}
+
+    def of(one: FlatPart | CutPiece, key: str) -> bool:
+        owner = "" if one.key in loose else _owner_key(one.key, keys)
+        return owner == (key_of(key) if key else "")
+
     rows = []
     for key, title, owner, own in given:
-        flats = [p for p in parts if _owner_key(p.key, keys) == (key_of(key) if key else "")]
-        sticks = [c for c in cut_list if _owner_key(c.key, keys) == (key_of(key) if key else "")]
+        flats = [part for part in parts if of(part, key)]
+        sticks = [piece for piece in cut_list if of(piece, key)]
         row = _owner_mass(title, owner, distinct(own), materials, flats, sticks)
         if row.parts or row.estimate:
             rows.append(row)

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from plansgen.airframe.build import Airframe
 from plansgen.balance.result import BalanceResult
 from plansgen.library.design import Design
+from plansgen.library.tables import Material
 from plansgen.patterns.body_parts import BodyParts, body_parts
 from plansgen.patterns.fit import Fit, prove
 from plansgen.patterns.flat import FlatPart
@@ -23,7 +24,7 @@ from plansgen.patterns.shopping import ShoppingList, shopping_list
 from plansgen.patterns.step_of import step_of
 from plansgen.patterns.stock import StockSheet, sheets_of
 from plansgen.patterns.strips import CutPiece
-from plansgen.patterns.surface_parts import NotDrawn, SurfaceParts, surface_parts
+from plansgen.patterns.surface_parts import SurfaceParts, surface_parts
 from plansgen.patterns.verify import layout_faults
 
 
@@ -121,7 +122,10 @@ def work_out_patterns(
         unstocked=_unstocked(parts, stocks),
         sticks=sticks,
         shopping=shopping_list(nesting, [(one.stick, one.cuts) for one in sticks]),
-        not_drawn=tuple(_not_drawn((*surfaces.not_drawn, *bodies.not_drawn))),
+        not_drawn=(
+            *(f"{one.name}: {one.why}" for one in (*surfaces.not_drawn, *bodies.not_drawn)),
+            *_bars(cut_list, materials),
+        ),
         masses=mass_difference(file, airframe, materials, parts, cut_list),
         bodies=bodies,
     )
@@ -149,8 +153,14 @@ def _unstocked(parts: Sequence[FlatPart], stocks: Sequence[StockSheet]) -> tuple
     return tuple(dict.fromkeys(p.material for p in parts if p.material not in bought))
 
 
-def _not_drawn(missing: Iterable[NotDrawn]) -> list[str]:
-    return [f"{one.name}: {one.why}" for one in missing]
+def _bars(cut_list: Sequence[CutPiece], materials: Mapping[str, Material]) -> Iterator[str]:
+    """Pieces of sheet that are neither as thick as it nor whole layers of it."""
+    for piece in cut_list:
+        if materials[piece.material].kind == "sheet":
+            yield (
+                f"{piece.name}: {piece.count} bars of {piece.size}, {piece.length * 1000:.0f} long, "
+                f"of {materials[piece.material].name}; its layers are not drawn"
+            )
 
 
 # --- keys ------------------------------------------------------------------------------------

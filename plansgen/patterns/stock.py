@@ -190,7 +190,8 @@ def sticks_of(file: DesignFile, material: str, size: str = "") -> StockStick:
     own = own or [s for s in sticks if s.size is None]
     if own:
         longest = max(own, key=lambda s: s.length or 0.0)
+        name = f"{longest.name}, {size}" if size and longest.size is None else longest.name
         return StockStick(
-            longest.name, material, longest.length or 0.0, longest.price, longest.currency or ""
+            name, material, longest.length or 0.0, longest.price, longest.currency or ""
         )
     return StockStick("usual length", material, usual_stick().length, assumed=True)
