@@ -158,7 +158,7 @@ def _bars(cut_list: Sequence[CutPiece], materials: Mapping[str, Material]) -> It
     for piece in cut_list:
         if materials[piece.material].kind == "sheet":
             yield (
-                f"{piece.name}: {piece.count} bars of {piece.size}, {piece.length * 1000:.0f} long, "
+                f"{piece.name}: {piece.count} bars of {piece.size}, {piece.length * 1000:.0f} long "
                 f"of {materials[piece.material].name}; its layers are not drawn"
             )
 

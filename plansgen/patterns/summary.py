@@ -19,7 +19,7 @@ class PatternSummary:
     fewer. assumed: names of the stock that the program chose. faults: what does not fit, with by
     how much. hand_work: what is trimmed or twisted on the bench. oversize: parts that none of
     their sheets holds, with why. unstocked: materials that no size of sheet is known of.
-    not_drawn: parts without a pattern, with why. totals: by currency; unpriced: what no total holds.
+    not_drawn: parts without a pattern, with why. totals: by currency; unpriced: what none holds.
     """
 
     parts: int
