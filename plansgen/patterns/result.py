@@ -27,6 +27,9 @@ from plansgen.patterns.strips import CutPiece
 from plansgen.patterns.surface_parts import SurfaceParts, surface_parts
 from plansgen.patterns.verify import layout_faults
 
+MOST_PIECES = 2000
+"""A layout of more takes more than some seconds; no model has so many."""
+
 
 @dataclass(frozen=True)
 class PatternSet:
@@ -92,6 +95,9 @@ def work_out_patterns(
 
     Returns:
         The patterns; None when there is nothing to cut.
+
+    Raises:
+        ValueError: there are more pieces than a layout is tried for.
     """
     file, materials = design.file, design.materials
     surfaces = surface_parts(file, airframe, balance, materials)
@@ -103,6 +109,9 @@ def work_out_patterns(
     cut_list = (*surfaces.cut_list, *bodies.cut_list)
     if not parts and not cut_list:
         return None
+    pieces = sum(part.pieces for part in parts)
+    if pieces > MOST_PIECES:
+        raise ValueError(f"it has {pieces} pieces; at most {MOST_PIECES} are laid on sheets")
     stocks = sheets_of(file, {p.material: materials[p.material] for p in parts})
     sticks = stick_cuts(file, cut_list, materials)
     nesting = nest(
