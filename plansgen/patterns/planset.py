@@ -161,7 +161,7 @@ def _cover_pages(
     wide, high = _room(paper)
     name = typeface.fit(cover.title.design, wide, 10.0, bold=True)
     facts = (
-        ("Revision", cover.title.revision),
+        ("Revision", cover.title.revision.removeprefix("revision ")),
         ("Status", cover.status),
         ("Fingerprint", cover.title.fingerprint),
     )

@@ -8,14 +8,18 @@ from dataclasses import dataclass
 from xml.sax.saxutils import quoteattr
 
 import numpy as np
+import shapely
 from markupsafe import Markup
 from shapely import Polygon
+from shapely.geometry.base import BaseGeometry
 
 from plansgen.airframe.build import Airframe, LiftingSurface
 from plansgen.airframe.planform import chord_point, panel_tilts
 from plansgen.figures.style import PALETTE
-from plansgen.patterns.flat import FlatPart, Outline
+from plansgen.patterns.flat import FlatPart, LineKind, Outline, PatternLine
 from plansgen.patterns.iso import IsoFace, SolidFace, hull_of, isometric, solid_faces
+from plansgen.patterns.linework import extras
+from plansgen.patterns.looks import LOOKS
 from plansgen.patterns.result import PatternSet
 from plansgen.patterns.sheets import Sheet
 from plansgen.patterns.svg import part_svg
@@ -68,6 +72,37 @@ def part_figure(part: FlatPart, *, alt: str) -> PartFigure:
     )
 
 
+@dataclass(frozen=True)
+class LineKey:
+    """One row of the key of lines: a sample, what it is called and what is done along it."""
+
+    sample: Markup
+    kind: str
+    meaning: str
+
+
+def line_key(parts: Sequence[FlatPart]) -> tuple[LineKey, ...]:
+    """The kinds of line that parts have, each with a sample drawn as in the pictures."""
+    there: set[LineKind] = {"cut", *(line.kind for part in parts for line in part.lines)}
+    return tuple(
+        LineKey(_sample(kind), kind, look.meaning) for kind, look in LOOKS.items() if kind in there
+    )
+
+
+def _sample(kind: LineKind) -> Markup:
+    line = PatternLine(kind, ((0.0, 0.0), (0.048, 0.0)))
+    dash = " ".join(_n(max(1.0, 2.0 * length)) for length in LOOKS[kind].dash)
+    dashes = f' stroke-dasharray="{dash}"' if dash else ""
+    more = "".join(
+        "M" + "L".join(f"{_n(x)} {_n(-y)}" for x, y in points) for points in extras(line)
+    )
+    return Markup(
+        '<svg width="56" height="12" viewBox="-4 -6 56 12" aria-hidden="true" fill="none" '
+        f'stroke="currentColor"><path d="M0 0H48" stroke-width="{_n(5 * LOOKS[kind].width)}"'
+        f'{dashes}/><path d="{more}" stroke-width="0.7"/></svg>'
+    )
+
+
 # --- sheets --------------------------------------------------------------------------------------
 
 
@@ -103,7 +138,7 @@ def sheet_figure(sheet: Sheet, *, alt: str, page: str) -> Markup:
     return Markup("".join([*lines, "</svg>"]))
 
 
-def _letter(shape: Polygon, scale: float) -> float:
+def _letter(shape: BaseGeometry, scale: float) -> float:
     """Height of a number on a part: 14 pixels, less on a slender part. [mm]"""
     room = 2 * shape.area / max(shape.length, 1e-9)  # about the width of a slender part
     return min(14 / scale, max(9 / scale, 0.9 * room))
@@ -113,8 +148,9 @@ def _down(outline: Outline, high: float) -> list[tuple[float, float]]:
     return [(1000 * x, high - 1000 * y) for x, y in outline]
 
 
-def _shape(shape: Polygon) -> str:
-    rings = [shape.exterior, *shape.interiors]
+def _shape(shape: BaseGeometry) -> str:
+    pieces = [piece for piece in shapely.get_parts(shape) if isinstance(piece, Polygon)]
+    rings = [ring for piece in pieces for ring in (piece.exterior, *piece.interiors)]
     return "".join(
         "M" + "L".join(f"{_n(x)} {_n(y)}" for x, y in list(ring.coords)[:-1]) + "Z"
         for ring in rings

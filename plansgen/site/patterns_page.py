@@ -20,7 +20,13 @@ from plansgen.patterns.sheets import Sheet
 from plansgen.patterns.shopping import Purchase
 from plansgen.patterns.strips import CutPiece
 from plansgen.site.format import GAP, plain, show
-from plansgen.site.pattern_figures import PartFigure, part_figure, sheet_figure, whole_figure
+from plansgen.site.pattern_figures import (
+    PartFigure,
+    line_key,
+    part_figure,
+    sheet_figure,
+    whole_figure,
+)
 from plansgen.site.pattern_files import PatternFiles
 
 FOLDER = "patterns/"
@@ -107,7 +113,7 @@ def pattern_context(
         "patterns": patterns,
         "summary": dossier.patterns,
         "percent": lambda share: show(share, "%").metric,
-        "looks": [f"{kind}, {look.meaning}" for kind, look in LOOKS.items()],
+        "looks": line_key(patterns.parts),
         "pattern_files": made,
         "folder": FOLDER,
         "parts": parts,

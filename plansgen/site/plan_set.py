@@ -1,14 +1,15 @@
-"""The plan set in one PDF: cover with cautions, drawings, patterns, build steps."""
+"""The plan set in one PDF: cover, drawings, patterns, build steps, cautions."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
+from typing import Any
 
 from plansgen.dossier import Dossier
 from plansgen.figures.save import Drawing
 from plansgen.library.design import Design, Step
 from plansgen.library.markdown import plain_blocks
-from plansgen.library.tables import cautions_for
+from plansgen.library.tables import caution_levels, cautions_for
 from plansgen.patterns.flat import FlatPart
 from plansgen.patterns.flow import Bullets, Caution, Flow, Heading, Paragraph, Rows
 from plansgen.patterns.pages import Title
@@ -62,19 +63,23 @@ def plans_pdf(
         blocks.append(PatternPages("Patterns", tuple(sheets), paper, layout=layout))
     if design.steps:
         blocks.append(TextPages("Build steps", tuple(_steps(design.steps, parts))))
+    blocks.append(TextPages("Cautions", _cautions(dossier, *caution_levels())))
     return plan_set(_cover(dossier), blocks, paper=paper)
 
 
+def _cautions(dossier: Dossier, *levels: str) -> tuple[Flow, ...]:
+    chosen = cautions_for(frozenset(dossier.facts))
+    return tuple(Caution(c.level, f"{c.title}. {c.text}") for c in chosen if c.level in levels)
+
+
 def _cover(dossier: Dossier) -> Cover:
-    cautions = tuple(
-        Caution(c.level, f"{c.title}. {c.text}") for c in cautions_for(frozenset(dossier.facts))
-    )
+    read = Paragraph("Read the cautions at the end of this file before you begin to build.")
     return Cover(
         title=title_of(dossier),
         status=dossier.status,
         rows=tuple(_key_numbers(dossier)),
         note=dossier.summary,
-        blocks=(Heading("Safety first"), *cautions),
+        blocks=(*_cautions(dossier, "danger"), read),
     )
 
 
@@ -92,7 +97,7 @@ def _key_numbers(dossier: Dossier) -> Iterator[tuple[str, str]]:
     yield "Time at the bench", show(dossier.build_time.working, "s").metric
 
 
-def _row(owner: object, field: str) -> tuple[str, str]:
+def _row(owner: Any, field: str) -> tuple[str, str]:
     mark = quantities(owner.__class__)[field]
     return mark.label, _both(show(getattr(owner, field), mark.shown or mark.unit))
 
