@@ -35,7 +35,8 @@ class Model:
         return equipment_for(wing_area=self.outline.wing_area, powered=self.powered)
 
     @property
-    def _strength(self) -> Strength:
+    def strength(self) -> Strength:
+        """What holds it, by hand sums."""
         return Strength(self.outline, self.sheet, self.mass or self.equipment.flying / 1000)
 
     @property
@@ -139,7 +140,7 @@ class Model:
         skins = {"name": f"{name} skins", "cover": "both skins", "grain": "along"}
         plate = {"name": name, "cover": "plate", "grain": "along"}
         parts: list[Entry] = [{**(skins if folded else plate), "material": self.sheet.material}]
-        return [*parts, *self._strength.spar(placed, name, folded=folded)]
+        return [*parts, *self.strength.spar(placed, name, folded=folded)]
 
     def stick(self, span: float) -> Entry:
         """Cross-section of a wood strip for a span (estimate, not a strength calculation)."""
@@ -181,7 +182,7 @@ class Model:
                 "at": point(middle),
             },
         ]
-        parts += self._strength.longerons(
+        parts += self.strength.longerons(
             nose=self.fit.nose, end=self.end, width=self.width, height=self.height
         )
         if not self.powered:

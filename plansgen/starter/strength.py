@@ -17,6 +17,7 @@ TAIL_LOAD = 5.0  # times the wing's loading in steady flight, on a tail; estimat
 STRONG_WEB = ("birch-ply-0.8mm", 0.8)  # mm; where the sheet is too soft for a web
 # Times the load of steady flight, with the control thrown over at speed; estimate
 CONTROL_LOADS = {"elevator": 1.2, "elevon": 1.2}
+_SOFT = 0.15  # D/(W/S c³); below it skins and boxes buckle, from drafts worked out (estimate)
 _FIXED = 0.6  # of a tail's chord that is no control and carries; estimate
 _SPARE = 1.6  # a bare sheet must be so much stronger than this rough load; estimate
 _NARROW = 0.7  # of a body's width and height, behind the wing; by its drawing
@@ -37,6 +38,19 @@ class Strength:
     @property
     def _lifting(self) -> tuple[Placed, ...]:
         return tuple(one for one in self.outline.surfaces if one.role in ("wing", "canard"))
+
+    @property
+    def is_too_soft(self) -> bool:
+        """Whether the sheet bends too easily for a model of this size, whatever sticks it has.
+
+        By its bending stiffness over what a square of wing carries, D/(W/S c³).
+        """
+        sheet = self._elastic
+        if sheet is None:
+            return False
+        area = sum(one.panel.area for one in self._lifting) * 1e-6
+        chord = self.outline.chord / 1000
+        return sheet.bending < _SOFT * self.mass * GRAVITY / area * chord**3
 
     def force(self, placed: Placed) -> float:
         """Force on both halves of a surface in the hardest case it is sized for. [N]
