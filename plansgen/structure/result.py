@@ -49,6 +49,7 @@ _ALONG = (
     *("torque", "axial"),
 )
 _BODIES = ("fuselage", "pod")
+_MOST_STICKS = 40  # a half: each must be placed and glued to the others in every cut
 _MOST_BODY = 0.3  # of the half span: no body is wider than that
 
 
@@ -91,6 +92,8 @@ class _Work:
         order = sorted(airframe.surfaces, key=lambda surface: surface.role != "wing")
         builds = {s.key: Build(s, design.surfaces[s.key].parts, materials) for s in order}
         halves = {key: build.half() for key, build in builds.items()}
+        for surface in order:
+            _check_sticks(surface, halves[surface.key])
         self.halves = {key: half for key, half in halves.items() if _known(half)}
         self.builds = {key: builds[key] for key in self.halves}
         self.surfaces = tuple(s for s in order if s.key in self.halves)
@@ -261,6 +264,16 @@ class _Work:
 ENDS: tuple[End, ...] = ("nose", "tail")
 
 
+def _check_sticks(surface: LiftingSurface, half: Half) -> None:
+    """Raise ValueError where more sticks run along a surface than can be worked out in time."""
+    sticks = sum(part.count for part in half.members.structural_runs)
+    if sticks > _MOST_STICKS:
+        raise ValueError(
+            f"{sticks} sticks run along each half of the {surface.title}, too many to work out "
+            f"what each carries; allowed: {_MOST_STICKS}"
+        )
+
+
 def _known(half: Half) -> bool:
     """Whether anything of known strength runs along a surface."""
     return any(half.cut(span).pieces for span in half.stations())
@@ -295,7 +308,11 @@ def work_out_structure(
     flight: FlightResult,
     materials: Mapping[str, Material],
 ) -> StructureResult | None:
-    """Work out whether a design holds; None when the strength of no wing is known."""
+    """Work out whether a design holds; None when the strength of no wing is known.
+
+    Raises:
+        ValueError: more sticks run along a surface than can be worked out.
+    """
     work = _Work(design, airframe, balance, flight, materials)
     if not work.has_wing:
         return None
