@@ -31,7 +31,6 @@ from plansgen.structure.booms import BoomCase, BoomResult, Travel, work_out_boom
 from plansgen.structure.cases import LoadCase, cases_of, is_service
 from plansgen.structure.deflection import tip_stiffness
 from plansgen.structure.elastic import sheet_of, solid_of
-from plansgen.structure.frame import UnstableFrame
 from plansgen.structure.hold_down import HoldDownResult, work_out_hold_down
 from plansgen.structure.joints import JointResult, with_damp, work_out_joints
 from plansgen.structure.margins import Build, Half
@@ -153,7 +152,7 @@ class _Work:
         members = {key: half.members for key, half in self.halves.items()}
         try:
             return work_out_bracing(design, self.surfaces, self.materials, members, self.raw_loads)
-        except UnstableFrame as reason:
+        except ValueError as reason:  # too many to work out, or they cannot hold
             self.notes.append(f"The bracing is left out: {reason}.")
             return None
 
