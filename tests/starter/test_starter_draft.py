@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import get_args
 
 import pytest
-from hypothesis import HealthCheck, given, settings
+from hypothesis import HealthCheck, Phase, given, settings
 from hypothesis import strategies as st
 
 from plansgen.airframe.build import Airframe
@@ -96,7 +96,13 @@ def test_every_layout_balances(layout: Layout, span: float, powered: bool, tmp_p
     assert_sound(drafted(wanted), wanted, tmp_path)
 
 
-@settings(max_examples=6, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+# Shrinking a failure would take many minutes of drafts, and any size is as good to look at.
+@settings(
+    max_examples=6,
+    deadline=None,
+    suppress_health_check=[HealthCheck.too_slow],
+    phases=[Phase.explicit, Phase.reuse, Phase.generate],
+)
 @given(
     span=st.floats(0.5, 3.0),
     layout=st.sampled_from(LAYOUTS),
