@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from plansgen.starter.entries import Entry, Fit, Sheet, number, point
 from plansgen.starter.layouts import PROPELLER_SHARE, Outline, Placed
 from plansgen.starter.sizing import Equipment, equipment_for
-from plansgen.starter.strength import FOLD_SHARE, LEAST_FOLD, Strength
+from plansgen.starter.strength import FOLD_SHARE, Strength
 from plansgen.starter.targets import Target
 
 
@@ -82,10 +82,6 @@ class Model:
             return base + rise - 0.3 * placed.panel.half
         return base + placed.raised
 
-    def _is_folded(self, placed: Placed) -> bool:
-        tip = FOLD_SHARE * placed.panel.tip - 2 * self.sheet.thickness
-        return placed.role in ("wing", "canard") and tip >= LEAST_FOLD
-
     def _section(self, chord: float) -> Entry:
         height = FOLD_SHARE * chord - 2 * self.sheet.thickness
         return {
@@ -95,7 +91,7 @@ class Model:
         }
 
     def _surface(self, placed: Placed) -> Entry:
-        panel, folded = placed.panel, self._is_folded(placed)
+        panel, folded = placed.panel, self.strength.is_folded(placed)
         plate = {"kind": "plate", "thickness": number(self.sheet.thickness, 3)}
         root: Entry = {"span": 0, "chord": panel.root}
         tip: Entry = {"span": panel.half, "x": panel.back, "chord": panel.tip}

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
 from plansgen.library.tables import materials
@@ -17,7 +18,8 @@ TAIL_LOAD = 5.0  # times the wing's loading in steady flight, on a tail; estimat
 STRONG_WEB = ("birch-ply-0.8mm", 0.8)  # mm; where the sheet is too soft for a web
 # Times the load of steady flight, with the control thrown over at speed; estimate
 CONTROL_LOADS = {"elevator": 1.2, "elevon": 1.2}
-_SOFT = 0.15  # D/(W/S c³); below it skins and boxes buckle, from drafts worked out (estimate)
+_SOFT = 0.7  # below it skins and boxes may buckle, from drafts worked out (estimate)
+_FOAM = 150e6  # Pa; plain foam is below, whatever is faced above (estimate)
 _FIXED = 0.6  # of a tail's chord that is no control and carries; estimate
 _SPARE = 1.6  # a bare sheet must be so much stronger than this rough load; estimate
 _NARROW = 0.7  # of a body's width and height, behind the wing; by its drawing
@@ -41,16 +43,27 @@ class Strength:
 
     @property
     def is_too_soft(self) -> bool:
-        """Whether the sheet bends too easily for a model of this size, whatever sticks it has.
+        """Whether the sheet may buckle or twist too easily at this size, whatever sticks it has.
 
-        By its bending stiffness over what a square of wing carries, D/(W/S c³).
+        By its bending stiffness over what a square of wing carries, √(D D')/(W/S c³), along and
+        across; or by its modulus, where plain foam is the whole wing.
         """
-        sheet = self._elastic
-        if sheet is None:
+        material = materials()[self.sheet.material]
+        along, across = self._elastic, elastic.sheet_of(material, across=True)
+        if along is None or across is None:
             return False
         area = sum(one.panel.area for one in self._lifting) * 1e-6
         chord = self.outline.chord / 1000
-        return sheet.bending < _SOFT * self.mass * GRAVITY / area * chord**3
+        carried = self.mass * GRAVITY / area * chord**3
+        foam = along.axial < _FOAM * along.thickness
+        return math.sqrt(along.bending * across.bending) < _SOFT * carried or (
+            foam and not all(self.is_folded(one) for one in self._lifting)
+        )
+
+    def is_folded(self, placed: Placed) -> bool:
+        """Whether a surface is of sheet folded over a spar; else it is a plate."""
+        tip = FOLD_SHARE * placed.panel.tip - 2 * self.sheet.thickness
+        return placed in self._lifting and tip >= LEAST_FOLD
 
     def force(self, placed: Placed) -> float:
         """Force on both halves of a surface in the hardest case it is sized for. [N]
