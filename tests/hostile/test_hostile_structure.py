@@ -106,6 +106,10 @@ REFUSED: dict[str, tuple[Callable[[], Raw], str]] = {
         lambda: with_parts(stick(run={"from": 450, "to": 5000})),
         "but the surface only from 0 to 500 mm",
     ),
+    "a skin as narrow as a hair": (
+        lambda: with_parts(designs.skin("top skin", over={"from": 0.5, "to": 0.500001})),
+        "to must lie aft of from, by 0.005 of the chord or more",
+    ),
     "glued with board": (
         lambda: with_parts(stick(joins=0, glue="board")),
         'no glue "board"',
