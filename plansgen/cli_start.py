@@ -50,7 +50,7 @@ def start(
 
     With --design a new design.yaml is written: textbook proportions for the layout and span, masses
     of equipment estimated, and the nose as long as it takes to balance. It is a draft to begin
-    from: nobody has flown it, and its strength has not been looked at. What you do not give as an
+    from: nobody has flown it, and its spars are a first size. What you do not give as an
     option is asked for.
 
     \b
@@ -149,6 +149,10 @@ def _tell_draft(draft: Draft) -> None:
         click.echo(f"{ballast * 1000:.0f} g of that is ballast.")
     if state.cubic_loading > HEAVY_FOR_ITS_SIZE:
         click.echo("It is heavy for its size and will have to fly fast; try a lighter sheet.")
+    if draft.model.strength.is_too_soft:
+        click.echo(
+            "Its sheet may be too soft or uneven for its size: see what the check says."
+        )
 
 
 # --- asking ------------------------------------------------------------------------------------

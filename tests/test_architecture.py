@@ -3,9 +3,13 @@
 from __future__ import annotations
 
 import ast
+import re
+import sys
+import tomllib
 from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cached_property
+from importlib.metadata import packages_distributions
 from pathlib import Path
 
 import pytest
@@ -106,6 +110,21 @@ def test_no_module_imports_from_above(module: Module) -> None:
 
 def test_reading_a_design_needs_no_arrays() -> None:
     assert [m.name for m in MODULES if m.room == "library" and outside(m, "numpy")] == []
+
+
+def test_what_is_imported_is_installed_with_the_package() -> None:
+    """A fresh install brings only declared dependencies; tests and tools bring more."""
+    project = tomllib.loads((PACKAGE.parent / "pyproject.toml").read_text("utf-8"))["project"]
+    declared = {re.split(r"[^\w-]", wanted)[0] for wanted in project["dependencies"]}
+    known = packages_distributions()
+    foreign = {name.split(".")[0] for m in MODULES for name in imported(m)}
+    foreign -= {"plansgen", *sys.stdlib_module_names}
+    missing = {
+        name
+        for name in foreign
+        if not {d.lower().replace("_", "-") for d in known.get(name, [name])} & declared
+    }
+    assert missing == set()
 
 
 def test_one_module_knows_the_site_engine() -> None:

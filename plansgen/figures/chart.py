@@ -131,6 +131,8 @@ class Chart:
 
     def between(self, xs: Sequence[float], lows: Sequence[float], highs: Sequence[float]) -> None:
         """A tinted band between two lines over the same rising places, cut at the axes."""
+        if not xs:
+            return
         ends = [end for end in (self.across.low, self.across.high) if xs[0] < end < xs[-1]]
         inside = sorted({*ends, *(x for x in xs if self.across.holds(x))})
         if len(inside) > 1:

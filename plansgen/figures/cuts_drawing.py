@@ -56,8 +56,8 @@ def draw_cuts(dossier: Dossier, strength: SurfaceStrength) -> Drawing | None:
         name="cuts",
         alt=_alt(dossier, strength),
         caption=f"{title_of(strength)} cut across, {scale} at full size of this drawing: neutral "
-        "axis; in the key the share of the bending that each part carries, and its greatest "
-        "stress along the span, in the pull-up at the limit.",
+        "axis, and the stiffness in bending; in the key the share of the bending that each part "
+        "carries, and its greatest stress along the span, in the pull-up at the limit.",
     )
 
 

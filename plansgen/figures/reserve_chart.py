@@ -75,7 +75,8 @@ def draw_reserve(dossier: Dossier, strength: SurfaceStrength, *, wanted: float) 
         name="reserve",
         alt=_alt(dossier, strength, wanted),
         caption=f"{title_of(strength)}, one half laid flat, and its reserve factor: strength over "
-        f"load at the weakest part of each cut. Cut off at {_MOST:.0f}; hatched: it breaks.",
+        f"load at the weakest part of each cut; the cross is the weakest place in service. Cut off "
+        f"at {_MOST:.0f}; hatched: it breaks.",
     )
 
 
@@ -172,7 +173,7 @@ def _rows(strength: SurfaceStrength) -> list[KeyRow]:
 
 def _places(strength: SurfaceStrength) -> list[tuple[float, str]]:
     worst, reach = strength.worst, strength.reach
-    places = [(worst.span * 1000, f"weakest in service, {where_words(worst)}")]
+    places = [(worst.span * 1000, f"weakest {where_words(worst)}")]
     if reach is not None:
         places.append((reach.now * 1000, f"the spar ends {mm(reach.now)} mm out"))
     return places

@@ -26,11 +26,15 @@ ValueName = Literal["modulus", "shear_modulus", "tension", "compression", "shear
 MOST_SAG = 0.1  # of the span; beyond it a strip pulls between the books and the formula is off
 
 
+Left = Annotated[Share, Field(ge=0.01)]
+"""A share of which something is left: with none at all nothing could be worked out."""
+
+
 class Damp(TableModel):
     """What is left of a substance when it has become damp."""
 
-    stiffness: Share = Field(description="Share of the stiffness that is left.")
-    strength: Share = Field(description="Share of the strength that is left.")
+    stiffness: Left = Field(description="Share of the stiffness that is left.")
+    strength: Left = Field(description="Share of the strength that is left.")
     source: Words | None = Field(None, description="Where the shares come from.")
     mark: Mark | None = Field(None, description="How far to trust them.")
 

@@ -89,7 +89,14 @@ def check_materials(trouble: Trouble, file: DesignFile, stock: Mapping[str, Mate
 
 def _check_own(trouble: Trouble, path: Place, material: Material) -> None:
     like, packaged, mechanics = material.like, materials(), material.mechanics
-    if like is not None and (like not in packaged or packaged[like].mechanics is None):
+    other = packaged.get(like) if like is not None else None
+    if other is not None and (other.kind == "glue") != (material.kind == "glue"):
+        trouble(
+            (*path, "like"),
+            f'"{like}" is of kind {other.kind}, this material of kind {material.kind}',
+            allowed="a glue like a glue, all others like one that is no glue",
+        )
+    elif like is not None and (like not in packaged or packaged[like].mechanics is None):
         known = [name for name, other in packaged.items() if other.mechanics is not None]
         wrong = "has no strength given" if like in packaged else "is no packaged material"
         trouble(

@@ -16,6 +16,7 @@ from plansgen.structure.result import StructureResult
 from plansgen.structure.strength import FailureKind, SurfaceStrength, Weakest
 
 LIMIT = "pull-up"  # key of the pull-up at the designer's limit
+_NO_BENDING = 1e-9  # N m
 FULL = "full-pull"  # of all that the wing can pull
 CRASHES = ("wing-tip", "nose")  # cases in which something may break
 GLUE = "the glue of "  # before the name of a brace
@@ -133,7 +134,9 @@ def joint_cases(structure: StructureResult, joint: JointResult) -> tuple[JointCa
     found = []
     for case in surface.cases:
         bending = abs(float(np.interp(joint.span, case.spans, case.bending)))
-        share = abs(joint.bending) / bending if bending > 1e-9 else CAP
+        share = abs(joint.bending) / bending if bending > _NO_BENDING else CAP
+        if abs(joint.bending) <= _NO_BENDING:
+            share = 1.0  # at the very tip, where no case bends it
         glue = None if joint.glue_reserve is None else min(CAP, joint.glue_reserve * share)
         found.append(JointCase(case.case.key, min(CAP, joint.brace_reserve * share), glue))
     return tuple(found)

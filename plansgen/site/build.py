@@ -20,7 +20,7 @@ from plansgen.review.finding import Finding
 from plansgen.site.design_pages import design_files
 from plansgen.site.engine import read_site_name, run_engine
 from plansgen.site.environment import make_environment
-from plansgen.site.library_pages import Card, card_of, library_files
+from plansgen.site.library_pages import LIBRARY_PAGES, Card, card_of, library_files
 from plansgen.site.overlay import template_roots, write_theme
 from plansgen.site.publish import PublishError, locked, publish, staging
 from plansgen.site.tree import write_tree
@@ -211,4 +211,5 @@ def _engine(library: Path, build: Path, new: Path, progress: Progress) -> int:
         docs_dir=build / "docs",
         site_dir=new,
         on_page=lambda _: progress("pages", next(seen, total), total),
+        own_pages=LIBRARY_PAGES,
     )

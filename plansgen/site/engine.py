@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import logging
 import os
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
 
 from mkdocs.commands.build import build
 from mkdocs.config import load_config
+from mkdocs.config.defaults import MkDocsConfig
 from mkdocs.exceptions import MkDocsException
 from mkdocs.plugins import BasePlugin
 from mkdocs.structure.pages import Page
@@ -53,6 +54,7 @@ def run_engine(
     docs_dir: Path,
     site_dir: Path,
     on_page: Callable[[str], None] | None = None,
+    own_pages: Mapping[str, str] | None = None,
 ) -> int:
     """Build ``docs_dir`` into ``site_dir`` and return the number of pages written.
 
@@ -64,6 +66,8 @@ def run_engine(
         docs_dir: the docs tree; wins over the one in ``config_file``.
         site_dir: where the site goes, emptied first; wins over the one in ``config_file``.
         on_page: called with the source name of each page as it is written.
+        own_pages: titles of pages that every library has, by source name. A navigation written
+            before there was such a page gets it at its end.
 
     Raises:
         EngineError: the configuration is wrong, or the tree gave any warning, such as a
@@ -73,6 +77,7 @@ def run_engine(
     with _captured_log() as log, _no_clock():
         try:
             config = load_config(str(config_file), docs_dir=str(docs_dir), site_dir=str(site_dir))
+            _complete_navigation(config, own_pages or {})
             config.plugins["plansgen/pages"] = counter
             config.plugins.on_startup(command="build", dirty=False)
             try:
@@ -86,6 +91,30 @@ def run_engine(
     if log.messages:
         raise EngineError("\n".join(dict.fromkeys(log.messages)))
     return counter.pages
+
+
+def _complete_navigation(config: MkDocsConfig, own_pages: Mapping[str, str]) -> None:
+    """Add pages that the navigation lacks, but none that it hides on purpose."""
+    if config.nav is None:  # the engine lists every page by itself
+        return
+    named = set(_pages_of(config.nav))
+    hidden = config.not_in_nav
+    config.nav += [
+        {title: page}
+        for page, title in own_pages.items()
+        if page not in named and not (hidden and hidden.match_file(page))
+    ]
+
+
+def _pages_of(nav: Any) -> Iterator[str]:
+    """Every page that a navigation names, at any depth."""
+    if isinstance(nav, str):
+        yield nav
+    elif isinstance(nav, Mapping):
+        yield from _pages_of(list(nav.values()))
+    elif isinstance(nav, list):
+        for entry in nav:
+            yield from _pages_of(entry)
 
 
 def read_site_name(config_file: Path, *, docs_dir: Path) -> str:

@@ -23,6 +23,15 @@ from plansgen.site.design_pages import density_text
 from plansgen.site.format import show
 from plansgen.site.sheet_page import sheet_example, strength_rows, strength_sources
 
+LIBRARY_PAGES = {
+    "index.md": "Designs",
+    "methods.md": "Methods",
+    "materials.md": "Materials",
+    "measure-your-sheet.md": "Measure your sheet",
+    "design-file.md": "Design file",
+}
+"""Pages that every library has, and what its navigation calls them."""
+
 
 @dataclass(frozen=True)
 class Card:
@@ -170,8 +179,8 @@ def library_files(
         ],
     }
     files = {
-        f"{page}.md": environment.get_template(f"{page}.md.j2").render(context).encode()
-        for page in ("index", "methods", "materials", "measure-your-sheet", "design-file")
+        page: environment.get_template(f"{page}.j2").render(context).encode()
+        for page in LIBRARY_PAGES
     }
     files[f"figures/{bend.name}.svg"] = bend.svg
     files[f"figures/{bend.name}-dark.svg"] = bend.dark

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from plansgen.starter.entries import Entry, Fit, Sheet, number, point
 from plansgen.starter.layouts import PROPELLER_SHARE, Outline, Placed
 from plansgen.starter.sizing import Equipment, equipment_for
-from plansgen.starter.strength import FOLD_SHARE, LEAST_FOLD, Strength
+from plansgen.starter.strength import FOLD_SHARE, Strength
 from plansgen.starter.targets import Target
 
 
@@ -35,7 +35,8 @@ class Model:
         return equipment_for(wing_area=self.outline.wing_area, powered=self.powered)
 
     @property
-    def _strength(self) -> Strength:
+    def strength(self) -> Strength:
+        """What holds it, by hand sums."""
         return Strength(self.outline, self.sheet, self.mass or self.equipment.flying / 1000)
 
     @property
@@ -81,10 +82,6 @@ class Model:
             return base + rise - 0.3 * placed.panel.half
         return base + placed.raised
 
-    def _is_folded(self, placed: Placed) -> bool:
-        tip = FOLD_SHARE * placed.panel.tip - 2 * self.sheet.thickness
-        return placed.role in ("wing", "canard") and tip >= LEAST_FOLD
-
     def _section(self, chord: float) -> Entry:
         height = FOLD_SHARE * chord - 2 * self.sheet.thickness
         return {
@@ -94,7 +91,7 @@ class Model:
         }
 
     def _surface(self, placed: Placed) -> Entry:
-        panel, folded = placed.panel, self._is_folded(placed)
+        panel, folded = placed.panel, self.strength.is_folded(placed)
         plate = {"kind": "plate", "thickness": number(self.sheet.thickness, 3)}
         root: Entry = {"span": 0, "chord": panel.root}
         tip: Entry = {"span": panel.half, "x": panel.back, "chord": panel.tip}
@@ -139,7 +136,7 @@ class Model:
         skins = {"name": f"{name} skins", "cover": "both skins", "grain": "along"}
         plate = {"name": name, "cover": "plate", "grain": "along"}
         parts: list[Entry] = [{**(skins if folded else plate), "material": self.sheet.material}]
-        return [*parts, *self._strength.spar(placed, name, folded=folded)]
+        return [*parts, *self.strength.spar(placed, name, folded=folded)]
 
     def stick(self, span: float) -> Entry:
         """Cross-section of a wood strip for a span (estimate, not a strength calculation)."""
@@ -181,7 +178,7 @@ class Model:
                 "at": point(middle),
             },
         ]
-        parts += self._strength.longerons(
+        parts += self.strength.longerons(
             nose=self.fit.nose, end=self.end, width=self.width, height=self.height
         )
         if not self.powered:

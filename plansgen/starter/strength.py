@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
 from plansgen.library.tables import materials
@@ -17,6 +18,9 @@ TAIL_LOAD = 5.0  # times the wing's loading in steady flight, on a tail; estimat
 STRONG_WEB = ("birch-ply-0.8mm", 0.8)  # mm; where the sheet is too soft for a web
 # Times the load of steady flight, with the control thrown over at speed; estimate
 CONTROL_LOADS = {"elevator": 1.2, "elevon": 1.2}
+_SOFT = 2.0  # below it skins and boxes may buckle, from drafts worked out (estimate)
+_UNEVEN = 0.3  # standard deviation of strength; hand-picked wood is better (estimate)
+_FOAM = 150e6  # Pa; plain foam is below, whatever is faced above (estimate)
 _FIXED = 0.6  # of a tail's chord that is no control and carries; estimate
 _SPARE = 1.6  # a bare sheet must be so much stronger than this rough load; estimate
 _NARROW = 0.7  # of a body's width and height, behind the wing; by its drawing
@@ -38,6 +42,47 @@ class Strength:
     def _lifting(self) -> tuple[Placed, ...]:
         return tuple(one for one in self.outline.surfaces if one.role in ("wing", "canard"))
 
+    @property
+    def is_too_soft(self) -> bool:
+        """Whether the sheet may buckle or twist too easily at this size, whatever sticks it has.
+
+        By its bending stiffness over what a square of wing carries, √(D D')/(W/S c³), along and
+        across; by its modulus, where plain foam is the whole wing; and by the scatter of its
+        strength: weak sheet buckles early, and caps that kept it from that would be planks.
+        """
+        material = materials()[self.sheet.material]
+        along, across = self._elastic, elastic.sheet_of(material, across=True)
+        if along is None or across is None:
+            return False
+        area = sum(one.panel.area for one in self._lifting) * 1e-6
+        chord = self.outline.chord / 1000
+        carried = self.mass * GRAVITY / area * chord**3
+        if self._spread > _UNEVEN:
+            return True
+        foam = along.axial < _FOAM * along.thickness
+        return math.sqrt(along.bending * across.bending) < _SOFT * carried or (
+            foam and not all(self.is_folded(one) for one in self._lifting)
+        )
+
+    @property
+    def _scatter(self) -> float:
+        """How much stiffer caps must be so that weak skins hold too, at least 1.
+
+        Two standard deviations off a skin's strength leave 1 - 2 s of it; checks want 1 of that,
+        and 2 of the mean, so (1/(1 - 2 s))/2.
+        """
+        return max(1.0, 0.5 / max(1 - 2 * self._spread, 0.2))
+
+    @property
+    def _spread(self) -> float:
+        sheet = self._elastic
+        return max(ply.solid.spread for ply in sheet.plies) if sheet else 0.0
+
+    def is_folded(self, placed: Placed) -> bool:
+        """Whether a surface is of sheet folded over a spar; else it is a plate."""
+        tip = FOLD_SHARE * placed.panel.tip - 2 * self.sheet.thickness
+        return placed in self._lifting and tip >= LEAST_FOLD
+
     def force(self, placed: Placed) -> float:
         """Force on both halves of a surface in the hardest case it is sized for. [N]
 
@@ -56,6 +101,7 @@ class Strength:
         force = self.force(placed)
         moment = spars.root_moment(force=force, half=panel.half)
         if folded:
+            moment *= self._scatter
             root, tip = (FOLD_SHARE * c - 2 * sheet.thickness for c in (panel.root, panel.tip))
             span = spars.Span(name, panel.half, root, root + spars.REACH * (tip - root))
             web = (sheet.material, sheet.thickness)

@@ -31,7 +31,6 @@ from plansgen.structure.booms import BoomCase, BoomResult, Travel, work_out_boom
 from plansgen.structure.cases import LoadCase, cases_of, is_service
 from plansgen.structure.deflection import tip_stiffness
 from plansgen.structure.elastic import sheet_of, solid_of
-from plansgen.structure.frame import UnstableFrame
 from plansgen.structure.hold_down import HoldDownResult, work_out_hold_down
 from plansgen.structure.joints import JointResult, with_damp, work_out_joints
 from plansgen.structure.margins import Build, Half
@@ -49,6 +48,7 @@ _ALONG = (
     *("torque", "axial"),
 )
 _BODIES = ("fuselage", "pod")
+_MOST_STICKS = 40  # a half: each must be placed and glued to the others in every cut
 _MOST_BODY = 0.3  # of the half span: no body is wider than that
 
 
@@ -91,6 +91,8 @@ class _Work:
         order = sorted(airframe.surfaces, key=lambda surface: surface.role != "wing")
         builds = {s.key: Build(s, design.surfaces[s.key].parts, materials) for s in order}
         halves = {key: build.half() for key, build in builds.items()}
+        for surface in order:
+            _check_sticks(surface, halves[surface.key])
         self.halves = {key: half for key, half in halves.items() if _known(half)}
         self.builds = {key: builds[key] for key in self.halves}
         self.surfaces = tuple(s for s in order if s.key in self.halves)
@@ -150,7 +152,7 @@ class _Work:
         members = {key: half.members for key, half in self.halves.items()}
         try:
             return work_out_bracing(design, self.surfaces, self.materials, members, self.raw_loads)
-        except UnstableFrame as reason:
+        except ValueError as reason:  # too many to work out, or they cannot hold
             self.notes.append(f"The bracing is left out: {reason}.")
             return None
 
@@ -261,6 +263,16 @@ class _Work:
 ENDS: tuple[End, ...] = ("nose", "tail")
 
 
+def _check_sticks(surface: LiftingSurface, half: Half) -> None:
+    """Raise ValueError where more sticks run along a surface than can be worked out in time."""
+    sticks = sum(part.count for part in half.members.structural_runs)
+    if sticks > _MOST_STICKS:
+        raise ValueError(
+            f"{sticks} sticks run along each half of the {surface.title}, too many to work out "
+            f"what each carries; allowed: {_MOST_STICKS}"
+        )
+
+
 def _known(half: Half) -> bool:
     """Whether anything of known strength runs along a surface."""
     return any(half.cut(span).pieces for span in half.stations())
@@ -295,7 +307,11 @@ def work_out_structure(
     flight: FlightResult,
     materials: Mapping[str, Material],
 ) -> StructureResult | None:
-    """Work out whether a design holds; None when the strength of no wing is known."""
+    """Work out whether a design holds; None when the strength of no wing is known.
+
+    Raises:
+        ValueError: more sticks run along a surface than can be worked out.
+    """
     work = _Work(design, airframe, balance, flight, materials)
     if not work.has_wing:
         return None

@@ -25,6 +25,7 @@ from plansgen.structure.reserve import CAP, reserve_factor
 if TYPE_CHECKING:
     from plansgen.structure.members import Members
 
+_MOST_BRACES = 24  # on one half: more than two bays of a biplane have
 USUAL_DIAMETERS = (
     *(0.0003, 0.0004, 0.0005, 0.0006, 0.0008, 0.001, 0.0012, 0.0015),
     *(0.002, 0.0025, 0.003, 0.004),
@@ -287,6 +288,10 @@ def work_out_bracing(
     members: by key of surface; surfaces without are not braced. loads: by key of case and of
     surface. loose: keys of cases in which the wing is off its body, so that no brace holds it.
     The wanted reserve is the design's.
+
+    Raises:
+        ValueError: more struts and wires than can be worked out.
+        UnstableFrame: they do not hold.
     """
     loads = {key: case for key, case in loads.items() if key not in loose}
     known = [surface for surface in surfaces if surface.key in members]
@@ -294,6 +299,11 @@ def work_out_bracing(
     braces, left_out = find_braces(design, known, materials, axes)
     if not braces:
         return None
+    if len(braces) > _MOST_BRACES:
+        raise ValueError(
+            f"{len(braces)} struts and wires on one half are too many to work out; "
+            f"allowed: {_MOST_BRACES}"
+        )
     held = {surface for brace in braces for surface in _surfaces_of(brace)}
     beams, notes = [], [f"Not counted: {words}." for words in left_out]
     for surface in known:

@@ -296,7 +296,7 @@ def test_very_many_braces_stay_clean() -> None:
 
 def bench(bags: list[tuple[float, float]], deflection: float | None) -> StaticTest:
     """A test of a demo wing with bags at spans."""
-    step = LoadStep(1.0, tuple(mass for _, mass in bags), deflection, None)
+    step = LoadStep(1.0, tuple(mass for _, mass in bags), deflection)
     return StaticTest(
         surface="wing",
         case="pull-up",

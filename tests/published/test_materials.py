@@ -198,7 +198,10 @@ def test_insulation_board_is_the_least_the_standard_allows(
 ) -> None:
     found = solid(name)
     assert found.compression == pytest.approx(compressive * 1000)
-    assert found.tension == pytest.approx(flexural * 1000)
+    if name.startswith("expanded"):  # bead board pulls apart at 110 to 138 kPa, from memory
+        assert 110e3 <= found.tension <= 138e3 < flexural * 1000
+    else:
+        assert found.tension == pytest.approx(flexural * 1000)
     # Extruded 5 to 20 MPa, expanded 2 to 8 MPa by density (from memory).
     least, most = (2e6, 8e6) if name.startswith("expanded") else (5e6, 20e6)
     assert least <= found.modulus <= most

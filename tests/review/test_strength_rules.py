@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import inspect
 import math
 import re
 from collections.abc import Callable, Iterator
@@ -505,4 +506,6 @@ def test_the_rules_about_strength_are_all_told_on_its_page() -> None:
     """Their keys as the modules write them."""
     modules = (bracing_rules, joint_rules, material_rules, spar_rules, strength_rules)
     texts = [inspect.getsource(module) for module in modules]
-    assert {key for text in texts for key in re.findall(r'rule="([^"]+)"', text)} == STRENGTH_RULES
+    assert {
+        key for text in texts for key in re.findall(r'rule="([^"]+)"', text)
+    } == rules.STRENGTH_RULES

@@ -104,6 +104,34 @@ def test_a_page_left_out_of_the_navigation_is_an_error(library: Library) -> None
         build(library(stray="# Stray"))
 
 
+OWN = {"methods.md": "Methods", "measure-your-sheet.md": "Measure your sheet"}
+
+
+def test_an_older_navigation_gets_the_pages_it_lacks(library: Library) -> None:
+    root = library()
+    config = root / "mkdocs.yml"
+    line = "  - Measure your sheet: measure-your-sheet.md\n"
+    text = config.read_text("utf-8")
+    assert line in text
+    config.write_text(text.replace(line, ""), encoding="utf-8")
+    with pytest.raises(EngineError, match=r"measure-your-sheet\.md"):
+        build(root)
+    assert build(root, own_pages=OWN) == len(PAGES)
+    page = (root / "site/index.html").read_text("utf-8")
+    assert "Measure your sheet" in page
+    assert 'href="measure-your-sheet.html"' in page
+
+
+def test_a_page_hidden_on_purpose_stays_out_of_the_navigation(library: Library) -> None:
+    root = library()
+    config = root / "mkdocs.yml"
+    text = config.read_text("utf-8").replace("  - Measure your sheet: measure-your-sheet.md\n", "")
+    text = text.replace("  /designs/**\n", "  /designs/**\n  /measure-your-sheet.md\n")
+    config.write_text(text, encoding="utf-8")
+    assert build(root, own_pages=OWN) == len(PAGES)
+    assert "measure-your-sheet" not in (root / "site/index.html").read_text("utf-8")
+
+
 def test_a_bad_configuration_is_an_error(library: Library) -> None:
     root = library()
     (root / "mkdocs.yml").write_text("site_name: x\ntheme: no-such-theme\n", encoding="utf-8")

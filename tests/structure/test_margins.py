@@ -7,9 +7,10 @@ import dataclasses
 import pytest
 
 from plansgen.structure.cut import Cut
-from plansgen.structure.margins import load_at, loads_at, margins, margins_of, weakest
+from plansgen.structure.margins import Margins, load_at, loads_at, margins, margins_of, weakest
 from plansgen.structure.reserve import CAP
 from plansgen.structure.section import stresses
+from plansgen.structure.surface_strength import weak_places
 from tests.structure.halves import WOOD, Hand, box, half_of, load_of
 
 TIP = 0.5
@@ -134,3 +135,12 @@ def test_both_sides_of_every_step_are_looked_at() -> None:
 def test_loads_lie_straight_between_their_spans() -> None:
     load = load_of(lambda y: 4 * y, tip=1.0, steps=4)
     assert loads_at(load, [0.1, 0.6])[1]["bending"] == pytest.approx(2.4)
+
+
+def test_damp_is_looked_at_where_each_case_is_weakest() -> None:
+    """One case is weak at the root, the other at the tip: both ends are looked at."""
+    spans = tuple(k / 100 for k in range(20))
+    inner = Margins(spans, tuple(1.0 + k for k in range(20)), None, 1.0)
+    outer = Margins(spans, tuple(100.0 - k for k in range(20)), None, 1.0)
+    assert weak_places([inner, outer]) == (*spans[:5], *spans[-5:])
+    assert weak_places([inner, inner]) == spans[:5]

@@ -62,6 +62,10 @@ Lies = Literal["top", "bottom", "top and bottom", "middle", "between", "corners"
 """Where a stick sits in the height of what it runs along; see ``Part.lies``."""
 
 
+LEAST_OVER = 0.005
+"""Nobody lays a narrower strip of skin. [chord]"""
+
+
 class Over(FileModel):
     """How much of the chord a skin reaches over, as shares from the leading edge."""
 
@@ -70,8 +74,8 @@ class Over(FileModel):
 
     @check(mode="after")
     def _has_width(self) -> Self:
-        if self.to <= self.from_:
-            raise ValueError("to must lie aft of from")
+        if self.to - self.from_ < LEAST_OVER:
+            raise ValueError("to must lie aft of from, by 0.005 of the chord or more")
         return self
 
 

@@ -9,8 +9,8 @@ from pydantic import Field
 from plansgen.library.models.fields import Count, FileModel, Key, Line, assumed
 from plansgen.library.units import Area, Length, Speed
 
-LoadFactor = Annotated[float, Field(ge=1.0, le=30.0)]
-ReserveFactor = Annotated[float, Field(ge=1.0, le=10.0)]
+LoadFactor = Annotated[float, Field(ge=1.0, le=30.0, strict=True)]
+ReserveFactor = Annotated[float, Field(ge=1.0, le=10.0, strict=True)]
 
 
 class HoldDown(FileModel):
