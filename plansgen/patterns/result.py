@@ -39,9 +39,9 @@ class PatternSet:
     steps: for each piece of the cut list by key, the build step it is used in; only those found.
     fit: what was proved. nesting: parts on sheets; parts too large for every sheet are in its
     left_out. layout_faults: what is wrong with it; empty when it is proved. unstocked: materials of
-    parts that no size of sheet is known of. sticks: what is sawn
-    from which stick. not_drawn: parts without a pattern, with why. masses: of the real parts
-    against the estimate. bodies: panels and formers in their place, for drawings of the whole.
+    parts that no size of sheet is known of. assumed: materials whose sheet the program chose.
+    sticks: what is sawn from which stick. not_drawn: parts without a pattern, with why.
+    masses: of the real parts against the estimate. bodies: panels and formers in their place, for drawings of the whole.
     """
 
     parts: tuple[FlatPart, ...]
@@ -51,6 +51,7 @@ class PatternSet:
     nesting: Nesting
     layout_faults: tuple[str, ...]
     unstocked: tuple[str, ...]
+    assumed: tuple[str, ...]
     sticks: tuple[StickCuts, ...]
     shopping: ShoppingList
     not_drawn: tuple[str, ...]
@@ -81,6 +82,15 @@ class PatternSet:
             for one in self.sticks
             for name in one.cuts.too_long
         ]
+
+    @property
+    def oversize_assumed(self) -> bool:
+        """Whether everything too large is so for sizes that the program chose, not the design."""
+        material = {part.key: part.material for part in self.parts}
+        left = {material[one.key] for one in self.nesting.left_out} - set(self.unstocked)
+        return left <= set(self.assumed) and all(
+            one.stick.assumed for one in self.sticks if one.cuts.too_long
+        )
 
     @property
     def pieces(self) -> int:
@@ -129,6 +139,7 @@ def work_out_patterns(
         nesting=nesting,
         layout_faults=tuple(layout_faults(nesting, parts)),
         unstocked=_unstocked(parts, stocks),
+        assumed=tuple(stock.material for stock in stocks if stock.assumed),
         sticks=sticks,
         shopping=shopping_list(nesting, [(one.stick, one.cuts) for one in sticks]),
         not_drawn=(

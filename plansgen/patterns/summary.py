@@ -19,6 +19,7 @@ class PatternSummary:
     fewer. assumed: names of the stock that the program chose. faults: what does not fit, with by
     how much. hand_work: what is trimmed or twisted on the bench. oversize: parts that none of
     their sheets holds, with why. unstocked: materials that no size of sheet is known of.
+    oversize_assumed: whether only sizes that the program chose are too small for them.
     not_drawn: parts without a pattern, with why. totals: by currency; unpriced: what none holds.
     """
 
@@ -41,6 +42,7 @@ class PatternSummary:
     faults: tuple[str, ...]
     hand_work: tuple[str, ...]
     oversize: tuple[str, ...]
+    oversize_assumed: bool
     unstocked: tuple[str, ...]
     not_drawn: tuple[str, ...]
     totals: tuple[Total, ...]
@@ -71,9 +73,13 @@ def summary_of(patterns: PatternSet) -> PatternSummary:
         refold_off=worst_off(fit),
         slots=len(fit.slots),
         holds=fit.holds,
-        faults=(*faults_of(fit, names), *patterns.layout_faults),
+        faults=(
+            *(words for words in faults_of(fit, names) if words not in fit.no_stock),
+            *patterns.layout_faults,
+        ),
         hand_work=hand_work_of(fit, names),
         oversize=tuple(patterns.oversize),
+        oversize_assumed=patterns.oversize_assumed,
         unstocked=patterns.unstocked,
         not_drawn=patterns.not_drawn,
         totals=patterns.shopping.totals,

@@ -31,11 +31,14 @@ def fit(patterns: PatternSummary) -> Iterator[Finding]:
 
 
 def oversize(patterns: PatternSummary) -> Iterator[Finding]:
-    """Parts that no sheet holds and pieces longer than their stick."""
+    """Parts that no sheet holds and pieces longer than their stick.
+
+    Where the design names no stock, the usual size that was taken may be the wrong one: a note.
+    """
     if patterns.oversize:
         yield Finding(
             rule="pattern-stock",
-            severity="caution",
+            severity="note" if patterns.oversize_assumed else "caution",
             title="Some parts fit on no sheet or stick",
             number=_some(patterns.oversize),
             limit="a sheet or stick of the design's stock that holds each part",
