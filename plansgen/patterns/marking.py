@@ -150,19 +150,32 @@ def _beside(shape: _Shape, run: LineString, text: str, marks: Markings) -> Itera
     own = shapely.buffer(run, _CLEAR * 1.05, cap_style="square")
     others = shapely.difference(shape.obstacles, own)
     west, south, east, north = shape.region.bounds
+    shapely.prepare(others)
+    shapely.prepare(shape.polygon)
     for inside, height in ((True, TEXT), (True, SMALL), (False, SMALL)):
         for share in _ALONG:
-            for words in _at(run, share, text, height):
-                xs, ys = zip(*words.box, strict=True)
-                if min(xs) < west or max(xs) > east or min(ys) < south or max(ys) > north:
-                    continue
-                room = Polygon(zip(xs, ys, strict=True))
-                if not marks.free(room):
-                    continue
-                if room.intersects(others) or room.intersects(run):
-                    continue
-                if not inside or shape.polygon.contains(room):
+            found = [
+                (words, box)
+                for words in _at(run, share, text, height)
+                if _within(box := words.box, west, south, east, north)
+            ]
+            if not found:
+                continue
+            boxes = np.array([box for _, box in found])
+            rooms = np.array(shapely.polygons(boxes), dtype=object, ndmin=1)
+            crossed = shapely.intersects(others, rooms) | shapely.intersects(run, rooms)
+            clear = np.atleast_1d(~crossed)
+            if inside:
+                clear &= shapely.contains(shape.polygon, rooms)
+            for (words, _), room, good in zip(found, rooms, clear, strict=True):
+                if good and marks.free(room):
                     yield words
+
+
+def _within(
+    box: Sequence[tuple[float, float]], west: float, south: float, east: float, north: float
+) -> bool:
+    return all(west <= x <= east and south <= y <= north for x, y in box)
 
 
 def _at(run: LineString, share: float, text: str, height: float) -> Iterator[Words]:

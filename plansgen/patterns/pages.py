@@ -62,7 +62,7 @@ MakePage = Callable[[Title, Numbering], Page]
 
 
 def tile_page(
-    sheet: Sheet, tiling: Tiling, tile: Tile, *, number: int
+    sheet: Sheet, tiling: Tiling, tile: Tile, homes: frozenset[int], *, number: int
 ) -> tuple[MakePage, Markings]:
     """One tile as a page.
 
@@ -70,6 +70,7 @@ def tile_page(
         sheet: The drawing.
         tiling: How it is cut.
         tile: Which part of it.
+        homes: Its own among :func:`homes_of`.
         number: Of the sheet in its set, 0 when it is alone.
 
     Returns:
@@ -79,7 +80,7 @@ def tile_page(
     joins = join_marks(sheet, tiling, tile, number)
     taken = [Polygon(item.box) for item in joins if isinstance(item, Words)]
     taken += [Polygon(s.points) for s in joins if isinstance(s, Stroke) and s.closed]
-    region = Region(_inner(tile.core), homes_of(sheet, tiling)[tile.name])
+    region = Region(_inner(tile.core), homes)
     marks = mark_pieces(numbered, region, taken=taken)
     drawing: list[Item] = []
     for _, piece in numbered:

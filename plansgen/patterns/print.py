@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from plansgen.patterns.ink import Page
 from plansgen.patterns.pagemap import map_pages
-from plansgen.patterns.pages import MakePage, Numbering, Title, tile_page
+from plansgen.patterns.pages import MakePage, Numbering, Title, homes_of, tile_page
 from plansgen.patterns.pdf import pdf_bytes
 from plansgen.patterns.room import never_placed
 from plansgen.patterns.sheets import Sheet
@@ -67,7 +67,10 @@ def lay_out(
     unplaced: list[str] = []
     for sheet, number in zip(sheets, _numbers(sheets), strict=True):
         tiling = tile(sheet, paper, overlap=overlap, correction=correction)
-        made = [tile_page(sheet, tiling, one, number=number) for one in tiling.tiles]
+        homes = homes_of(sheet, tiling)
+        made = [
+            tile_page(sheet, tiling, one, homes[one.name], number=number) for one in tiling.tiles
+        ]
         makers += [*map_pages(sheet, tiling, number=number), *(make for make, _ in made)]
         tilings.append(tiling)
         unplaced += [f"{sheet.name}: {words}" for words in never_placed([m for _, m in made])]

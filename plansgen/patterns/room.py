@@ -90,6 +90,8 @@ class Room:
         if self._spots is None:
             shapely.prepare(self.shape)
             x, y = _spots(self.shape)
+            inside = shapely.contains_xy(self.shape, x, y)  # else no box about it is
+            x, y = x[inside], y[inside]
             middle = shapely.centroid(self.shape)
             order = np.argsort(np.round(np.hypot(x - middle.x, y - middle.y), 6), kind="stable")
             self._spots = x[order], y[order]
@@ -103,6 +105,8 @@ def find_room(
     if room.area < wide * high:
         return None
     x, y = room.spots
+    if not len(x):
+        return None
     for angle in angles:
         turn = math.radians(angle)
         corners = np.array([(-wide, -high), (wide, -high), (wide, high), (-wide, high)]) / 2

@@ -217,7 +217,11 @@ def test_the_plan_set_has_everything_in_one_file() -> None:
     # Drawings are lines and letters, not pictures of them.
     assert not any(page.images for page in reader.pages)
     a4 = len(PdfReader(io.BytesIO(dunlin().files["patterns/a4.pdf"])).pages)
-    first = {e.title: reader.get_destination_page_number(e) for e in reader.outline}  # type: ignore
+    first = {
+        entry.title: reader.get_destination_page_number(entry) or 0
+        for entry in reader.outline
+        if not isinstance(entry, list)
+    }
     assert first["Build steps"] - first["Patterns"] == a4
 
 
@@ -231,7 +235,7 @@ def test_files_for_cutters_are_as_large_as_their_sheet() -> None:
         closed = [
             line
             for line in drawing.modelspace().query("POLYLINE")
-            if line.dxf.layer == "cut" and line.is_closed
+            if line.dxf.layer == "cut" and line.dxf.flags & 1
         ]
         assert len(closed) >= len(sheet.placements)
 
