@@ -41,7 +41,8 @@ class PatternSet:
     left_out. layout_faults: what is wrong with it; empty when it is proved. unstocked: materials of
     parts that no size of sheet is known of. assumed: materials whose sheet the program chose.
     sticks: what is sawn from which stick. not_drawn: parts without a pattern, with why.
-    masses: of the real parts against the estimate. bodies: panels and formers in their place, for drawings of the whole.
+    masses: of the real parts against the estimate. bodies: panels and formers in their
+    place, for drawings of the whole.
     """
 
     parts: tuple[FlatPart, ...]
