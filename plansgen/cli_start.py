@@ -150,9 +150,7 @@ def _tell_draft(draft: Draft) -> None:
     if state.cubic_loading > HEAVY_FOR_ITS_SIZE:
         click.echo("It is heavy for its size and will have to fly fast; try a lighter sheet.")
     if draft.model.strength.is_too_soft:
-        click.echo(
-            "Its sheet may be too soft or uneven for its size: see what the check says."
-        )
+        click.echo("Its sheet may be too soft or uneven for its size: see what the check says.")
 
 
 # --- asking ------------------------------------------------------------------------------------
