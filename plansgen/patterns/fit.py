@@ -22,6 +22,7 @@ REFOLD_LIMIT = 0.0005
 STRETCH_LIMIT = 0.005
 """Paper, board and ply give so much over a short way without a crease; estimate."""
 
+_SLIGHT = 4.0  # times its limit: what is off by less gives way under the hand (estimate)
 _TRIM = 1e-4  # nobody cuts finer: a part longer than its sheet by less fits [m]
 
 LOOSE_LIMIT = 0.0006
@@ -90,6 +91,16 @@ class Fit:
         """Whether everything fits that is not trimmed by hand."""
         wrong = [one for one in self.open_seams if not one.seam.by_hand]
         return not (wrong or self.off or self.bad_slots or self.no_stock or self.uncuttable)
+
+    @property
+    def slight(self) -> bool:
+        """Whether all that does not fit is a sheet that bends or an edge that is pulled straight.
+
+        That is: edges and folds off by less than four times their limit, nothing else wrong.
+        """
+        edges = [abs(one.gap) / SEAM_LIMIT for one in self.open_seams if not one.seam.by_hand]
+        folds = [max(one.off / REFOLD_LIMIT, one.stretch / STRETCH_LIMIT) for one in self.off]
+        return not (self.bad_slots or self.uncuttable) and max([*edges, *folds, 0.0]) < _SLIGHT
 
 
 def slot_holds(slot: SlotFit) -> bool:

@@ -17,10 +17,11 @@ class PatternSummary:
 
     parts: different ones; pieces: all copies. sheets: used; bound: no layout on this stock needs
     fewer. assumed: names of the stock that the program chose. faults: what does not fit, with by
-    how much. hand_work: what is trimmed or twisted on the bench. oversize: parts that none of
-    their sheets holds, with why. unstocked: materials that no size of sheet is known of.
-    oversize_assumed: whether only sizes that the program chose are too small for them.
-    not_drawn: parts without a pattern, with why. totals: by currency; unpriced: what none holds.
+    how much; slight: so little that it gives way under the hand. hand_work: what is trimmed or
+    twisted on the bench. oversize: parts that none of their sheets holds, with why;
+    oversize_assumed: whether only sizes that the program chose are too small for them. unstocked:
+    materials that no size of sheet is known of. not_drawn: parts without a pattern, with why.
+    totals: by currency; unpriced: what none holds.
     """
 
     parts: int
@@ -40,6 +41,7 @@ class PatternSummary:
     slots: int
     holds: bool
     faults: tuple[str, ...]
+    slight: bool
     hand_work: tuple[str, ...]
     oversize: tuple[str, ...]
     oversize_assumed: bool
@@ -77,6 +79,7 @@ def summary_of(patterns: PatternSet) -> PatternSummary:
             *(words for words in faults_of(fit, names) if words not in fit.no_stock),
             *patterns.layout_faults,
         ),
+        slight=fit.slight and not patterns.layout_faults,
         hand_work=hand_work_of(fit, names),
         oversize=tuple(patterns.oversize),
         oversize_assumed=patterns.oversize_assumed,

@@ -20,8 +20,10 @@ def fit(patterns: PatternSummary) -> Iterator[Finding]:
     if patterns.faults:
         yield Finding(
             rule="pattern-fit",
-            severity="caution",
-            title="Some parts do not fit each other",
+            severity="note" if patterns.slight else "caution",
+            title="Some parts do not fit each other"
+            if not patterns.slight
+            else "Some parts must be bent or pulled into place",
             number=_some(patterns.faults),
             limit=f"{SEAM_LIMIT * 1000:g} mm along a seam, {REFOLD_LIMIT * 1000:g} mm folded back",
             why="The builder finds out at the bench, when the sheet is cut.",

@@ -177,8 +177,10 @@ def test_sheet_of_no_known_size_is_a_note() -> None:
 def test_what_gapes_is_a_caution() -> None:
     summary = summary_of(dunlin())
     assert list(fit(summary)) == []
-    (rule,) = fit(replace(summary, faults=("top and side: top is 0.70 mm longer than side",)))
-    assert (rule.severity, "0.70 mm" in rule.number) == ("caution", True)
+    gaping = replace(summary, faults=("top and side: top is 1.70 mm longer than side",))
+    (little,), (much,) = fit(replace(gaping, slight=True)), fit(replace(gaping, slight=False))
+    assert (much.severity, "1.70 mm" in much.number) == ("caution", True)
+    assert little.severity == "note"
 
 
 def test_thousands_of_pieces_are_refused() -> None:
