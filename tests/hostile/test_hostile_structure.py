@@ -108,7 +108,7 @@ REFUSED: dict[str, tuple[Callable[[], Raw], str]] = {
     ),
     "a skin as narrow as a hair": (
         lambda: with_parts(designs.skin("top skin", over={"from": 0.5, "to": 0.500001})),
-        "to must lie aft of from, by 0.005 of the chord or more",
+        "over.to: must lie aft of from, by 0.005 of the chord or more",
     ),
     "glued with board": (
         lambda: with_parts(stick(joins=0, glue="board")),
