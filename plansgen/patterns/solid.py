@@ -178,13 +178,6 @@ class SurfaceSolid:
         curve: Curve = getattr(self.sections[number], side)
         return self.placed(number, curve.points * self.stations[number].chord)
 
-    def panel_of(self, span: float) -> Panel:
-        """The panel on which a developed span lies. [m]"""
-        for panel in self.panels:
-            if span < self.stations[panel.last].span - 1e-9:
-                return panel
-        return self.panels[-1]
-
     def between(self, span: float) -> tuple[int, float]:
         """The station inboard of a developed span, and the share of the way to the next. [m]"""
         for number, (a, b) in enumerate(pairwise(self.stations)):

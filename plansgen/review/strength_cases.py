@@ -9,7 +9,7 @@ import numpy as np
 
 from plansgen.review.finding import Severity
 from plansgen.review.words import mm
-from plansgen.structure.cases import LoadCase, is_service
+from plansgen.structure.cases import CRASHES, LoadCase, is_service
 from plansgen.structure.joints import JointResult
 from plansgen.structure.reserve import CAP
 from plansgen.structure.result import StructureResult
@@ -18,7 +18,6 @@ from plansgen.structure.strength import FailureKind, SurfaceStrength, Weakest
 LIMIT = "pull-up"  # key of the pull-up at the designer's limit
 _NO_BENDING = 1e-9  # N m
 FULL = "full-pull"  # of all that the wing can pull
-CRASHES = ("wing-tip", "nose")  # cases in which something may break
 GLUE = "the glue of "  # before the name of a brace
 WHEN = {
     LIMIT: "in the pull-up at its limit",

@@ -8,7 +8,6 @@ from collections.abc import Iterator, Sequence
 from plansgen.flight.result import FlightResult
 from plansgen.review.finding import Finding
 from plansgen.review.strength_cases import (
-    CRASHES,
     FULL,
     GLUE,
     LIMIT,
@@ -24,6 +23,7 @@ from plansgen.review.strength_cases import (
     where,
 )
 from plansgen.review.words import speed
+from plansgen.structure.cases import CRASHES
 from plansgen.structure.result import StructureResult
 from plansgen.structure.strength import Suggestion, SurfaceStrength
 

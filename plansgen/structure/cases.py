@@ -31,6 +31,7 @@ Kind = Literal["air", "hand launch", "wing tip", "nose", "bench"]
 THROW = 1.5  # m; way over which an arm speeds a model up (estimate)
 RELEASE = 1.1  # speed of release over stall speed; estimate
 CRUSH = 0.15  # m; way over which nose and turf give together (estimate)
+CRASHES = ("wing-tip", "nose")  # keys of cases in which something may break
 LEVEL = ("wing", "canard")
 TAILS = ("tailplane", "canard", "vee-tail")
 
@@ -81,7 +82,7 @@ def is_service(case: str) -> bool:
 
     A crash may break something, and all that the wing can pull is told as a speed limit.
     """
-    return case not in ("full-pull", "wing-tip", "nose")
+    return case not in ("full-pull", *CRASHES)
 
 
 def mass_felt(state: MassState, *, x: float, y: float) -> float:

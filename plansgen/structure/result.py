@@ -165,9 +165,8 @@ class _Work:
     def anew(self) -> Anew:
         """What holds it together and on, for a design with another size of something."""
         held = all(hold.surface in self.halves for hold in self.design.structure.hold_down)
-        asked = {key: loads for key, loads in self.loads.items() if is_service(key)}
         return Anew(
-            joints=lambda design: work_out_joints(design, self.surfaces, self.materials, asked),
+            joints=self._joints,
             bracing=self._braced,
             holds=lambda design: (
                 work_out_hold_down(design, self.airframe, self.loads, self.axes) if held else ()
@@ -176,9 +175,12 @@ class _Work:
 
     def joints(self) -> tuple[JointResult, ...]:
         """Every brace, dry and damp."""
+        return with_damp(self._joints(self.design), self._joints(self.design, damp=True))
+
+    def _joints(self, design: DesignFile, *, damp: bool = False) -> tuple[JointResult, ...]:
+        """Every brace under the loads of service."""
         asked = {key: loads for key, loads in self.loads.items() if is_service(key)}
-        wet = work_out_joints(self.design, self.surfaces, self.materials, asked, damp=True)
-        return with_damp(self.anew.joints(self.design), wet)
+        return work_out_joints(design, self.surfaces, self.materials, asked, damp=damp)
 
     @cached_property
     def loads(self) -> dict[str, dict[str, SpanLoad]]:

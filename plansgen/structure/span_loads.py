@@ -180,6 +180,7 @@ class Loader:
         self.grains = grains_of(design, airframe, balance, materials)
         self.air = AirLoads(airframe, flight, self.state)
         self._in_air: dict[str, tuple[float, Mapping[str, Forces]]] = {}
+        self._pulls: dict[str, float] = {}
         self._carried = {s.key: self.holders.carried(s, self.grains) for s in airframe.surfaces}
         self._masses = {s.key: _gathered(s, self._carried[s.key]) for s in airframe.surfaces}
 
@@ -207,7 +208,9 @@ class Loader:
             return self._swung(case, places)
         if case.kind == "air":
             alpha, _ = self.in_air(case)
-            pull = self.air.load_factor(case) * GRAVITY
+            if case.key not in self._pulls:
+                self._pulls[case.key] = self.air.load_factor(case) * GRAVITY
+            pull = self._pulls[case.key]
             one = np.array([math.sin(alpha) * pull, 0.0, -math.cos(alpha) * pull])
         else:
             weight = 0.0 if case.kind == "nose" else GRAVITY
