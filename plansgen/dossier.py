@@ -8,10 +8,12 @@
    (:mod:`plansgen.flight`).
 4. Structure: loads, sections as built, reserve factors, joints, wires and booms
    (:mod:`plansgen.structure`).
-5. Review: let the rules read the results, and write the trim-out guide (:mod:`plansgen.review`).
+5. Patterns: flat parts, the proof that they fit, sheets and what to buy
+   (:mod:`plansgen.patterns`).
+6. Review: let the rules read the results, and write the trim-out guide (:mod:`plansgen.review`).
 
 The dossier is data: frozen, SI, and the same after a journey through JSON. Pages, figures and other
-programs read it and nothing else.
+programs read it; the outlines of the parts, which are many, go beside it.
 """
 
 from __future__ import annotations
@@ -31,6 +33,8 @@ from plansgen.library.design import Design
 from plansgen.library.facts import facts_of
 from plansgen.library.models import DesignFile, Skill, Status
 from plansgen.library.tables import Fact
+from plansgen.patterns.result import PatternSet, work_out_patterns
+from plansgen.patterns.summary import PatternSummary, summary_of
 from plansgen.quantity import Quantity
 from plansgen.review.finding import Finding
 from plansgen.review.rules import review
@@ -54,8 +58,8 @@ class BuildTime:
 class Dossier:
     """Everything worked out about one revision of one design.
 
-    flight, structure: None when it cannot be worked out; flight_refusal and structure_refusal then
-    say why, and without flight there is no guide.
+    flight, structure, patterns: None when it cannot be worked out; the refusal of each then says
+    why, and without flight there is no guide.
     """
 
     slug: str
@@ -73,6 +77,8 @@ class Dossier:
     flight_refusal: str
     structure: StructureResult | None
     structure_refusal: str
+    patterns: PatternSummary | None
+    patterns_refusal: str
     trim_out: TrimOut | None
     build_time: BuildTime
     facts: tuple[Fact, ...]
@@ -82,12 +88,19 @@ class Dossier:
 
 def work_out(design: Design) -> Dossier:
     """Work out everything about a design."""
+    return work_out_all(design)[0]
+
+
+def work_out_all(design: Design) -> tuple[Dossier, PatternSet | None]:
+    """Work out everything about a design, its flat parts with it, which the dossier sums up."""
     file = design.file
     airframe = build_airframe(file, design.section_points)
     balance = work_out_balance(file, airframe, design.materials)
     flight, refusal = _flight(file, airframe, balance)
     structure, unknown = _structure(design, airframe, balance, flight)
-    return Dossier(
+    patterns, uncut = _patterns(design, airframe, balance)
+    summary = summary_of(patterns) if patterns else None
+    dossier = Dossier(
         slug=design.slug,
         name=file.name,
         revision=file.revision,
@@ -103,12 +116,15 @@ def work_out(design: Design) -> Dossier:
         flight_refusal=refusal,
         structure=structure,
         structure_refusal=unknown,
+        patterns=summary,
+        patterns_refusal=uncut,
         trim_out=trim_out_of(design, airframe, balance, flight) if flight else None,
         build_time=_build_time(design),
         facts=_facts(design, airframe, balance),
         assumptions=assumptions(file),
-        findings=review(design, airframe, balance, flight, refusal, structure, unknown),
+        findings=review(design, airframe, balance, flight, refusal, structure, unknown, summary),
     )
+    return dossier, patterns
 
 
 def _flight(
@@ -133,6 +149,17 @@ def _structure(
     except ValueError as reason:
         return None, str(reason)
     return result, "" if result else "no part that runs along a wing has a known strength"
+
+
+def _patterns(
+    design: Design, airframe: Airframe, balance: BalanceResult
+) -> tuple[PatternSet | None, str]:
+    """The flat parts, or why there are none."""
+    try:
+        patterns = work_out_patterns(design, airframe, balance)
+    except ValueError as reason:
+        return None, str(reason)
+    return patterns, "" if patterns else "the design has no parts"
 
 
 def earned_status(design: Design) -> Status:

@@ -48,6 +48,7 @@ def draw_front(dossier: Dossier, credits: Credits) -> Drawing:
         name="front",
         alt=_alt(dossier, wing),
         caption=caption("front", setup),
+        printed=True,
     )
     return setup.printed(drawing)
 

@@ -68,7 +68,9 @@ def draw_plan(dossier: Dossier, credits: Credits) -> Drawing:
     if airframe.propellers:
         key.append(KeyRow("propeller", "propeller disc"))
     draw_key(sheet, key)
-    drawing = finish(sheet.figure(), name="plan", alt=_alt(dossier), caption=caption("plan", setup))
+    drawing = finish(
+        sheet.figure(), name="plan", alt=_alt(dossier), caption=caption("plan", setup), printed=True
+    )
     return setup.printed(drawing)
 
 

@@ -16,6 +16,7 @@ from plansgen.figures.lettering import clean
 from plansgen.figures.style import MM_PER_INCH, PALETTE, RC
 
 _NO_METADATA = {"Creator": None, "Date": None, "Format": None, "Type": None}
+_NO_PDF_METADATA = {"Creator": None, "Producer": None, "CreationDate": None}
 
 _OPENING = re.compile(rb"^.*?<svg\b[^>]*\bviewBox=\"([^\"]*)\"[^>]*>", re.DOTALL)
 _TAG = re.compile(rb"<[^>]*>")
@@ -37,6 +38,7 @@ class Drawing:
     caption: line below it.
     width_mm: true width.
     height_mm: true height.
+    page: the drawing on light paper as a PDF page of its true size; only sheets have one.
     """
 
     name: str
@@ -46,13 +48,33 @@ class Drawing:
     caption: str
     width_mm: float
     height_mm: float
+    page: bytes = b""
 
 
-def finish(figure: Figure, *, name: str, alt: str, caption: str) -> Drawing:
-    """Write a figure in both colourings; ``alt`` and ``caption`` also go into the files."""
+def finish(figure: Figure, *, name: str, alt: str, caption: str, printed: bool = False) -> Drawing:
+    """Write a figure in both colourings; ``alt`` and ``caption`` also go into the files.
+
+    printed: whether it is also wanted as a page of a printed plan set.
+    """
     svg = svg_bytes(figure, title=caption, description=alt)
     width, height = _size_mm(figure)
-    return Drawing(name, svg, dark_twin(svg), alt, caption, width, height)
+    page = pdf_page(figure, title=caption) if printed else b""
+    return Drawing(name, svg, dark_twin(svg), alt, caption, width, height, page)
+
+
+def pdf_page(figure: Figure, *, title: str) -> bytes:
+    """The figure as one PDF page of its true size, in lines and letters: no date, no version.
+
+    Args:
+        figure: what to write.
+        title: of the document.
+    """
+    out = io.BytesIO()
+    metadata = {**_NO_PDF_METADATA, "Title": clean(title)}
+    with mpl.rc_context({**RC, "pdf.fonttype": 42}), warnings.catch_warnings():
+        warnings.filterwarnings("ignore", message=r"Glyph \d+ .*missing from font")
+        figure.savefig(out, format="pdf", metadata=metadata, facecolor=figure.get_facecolor())
+    return out.getvalue()
 
 
 def svg_bytes(figure: Figure, *, title: str, description: str) -> bytes:

@@ -56,7 +56,11 @@ def draw_side(dossier: Dossier, credits: Credits) -> Drawing:
     key = [*balance_rows(dossier), KeyRow("mass", "masses, numbered above")]
     draw_key(sheet, key if masses else balance_rows(dossier))
     drawing = finish(
-        sheet.figure(), name="side", alt=_alt(dossier, masses), caption=caption("side", setup)
+        sheet.figure(),
+        name="side",
+        alt=_alt(dossier, masses),
+        caption=caption("side", setup),
+        printed=True,
     )
     return setup.printed(drawing)
 

@@ -8,8 +8,10 @@ Nothing is emitted that carries a style or a script.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
 from functools import cache
+from typing import Literal
 
 from markdown_it import MarkdownIt
 from markdown_it.common.utils import escapeHtml
@@ -19,6 +21,15 @@ from markdown_it.utils import EnvType, OptionsDict
 
 _LINK = re.compile(r"(https?://|mailto:)[^\s\x00-\x1f]", re.IGNORECASE)
 _TOP_HEADING = 3  # the page's own headings are levels 1 and 2
+Kind = Literal["heading", "paragraph", "bullets", "numbered"]
+_LISTS: Mapping[str, Kind] = {
+    "bullet_list_open": "bullets",
+    "bullet_list_close": "bullets",
+    "ordered_list_open": "numbered",
+    "ordered_list_close": "numbered",
+    "table_open": "bullets",
+    "table_close": "bullets",
+}
 _ALIGNED = re.compile(r"text-align:(left|center|right)")
 
 
@@ -43,6 +54,43 @@ def plain_text(text: str) -> str:
     """Return the words of Markdown text on one line, without marks; not escaped for HTML."""
     words = " ".join(_words(_parser().parse(text)))
     return " ".join(words.split())
+
+
+@dataclass(frozen=True)
+class PlainBlock:
+    """A block of text without marks; a list has a line an item, a table a line a row."""
+
+    kind: Kind
+    lines: tuple[str, ...]
+
+
+def plain_blocks(text: str) -> tuple[PlainBlock, ...]:
+    """Return Markdown text as plain blocks, for where there is no HTML; nothing is escaped."""
+    found: list[PlainBlock] = []
+    gathered: list[str] = []
+    depth = 0
+    kind: Kind = "paragraph"
+    for token in _parser().parse(text):
+        if token.type in _LISTS:
+            depth += token.nesting
+            if token.nesting == 1 and depth == 1:
+                gathered, kind = [], _LISTS[token.type]
+            elif depth == 0:
+                found += [PlainBlock(kind, tuple(gathered))] if gathered else []
+                kind = "paragraph"
+        elif token.type in ("list_item_open", "tr_open"):
+            gathered.append("")
+        elif token.type == "heading_open":
+            kind = "heading"
+        elif token.type in ("inline", "code_block", "fence"):
+            words = " ".join(" ".join(_words([token])).split())
+            if depth and gathered:
+                gathered[-1] = ", ".join(filter(None, (gathered[-1], words)))
+            elif words:
+                found.append(PlainBlock(kind, (words,)))
+            if not depth:
+                kind = "paragraph"
+    return tuple(found)
 
 
 @cache

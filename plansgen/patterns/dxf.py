@@ -7,9 +7,9 @@ pairs of lines, a group code and a value, as the published DXF reference describ
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
-from plansgen.patterns.ink import Points, Stroke, Words
+from plansgen.patterns.ink import Item, Points, Stroke, Words
 from plansgen.patterns.looks import LOOKS, Look
 from plansgen.patterns.sheets import Sheet
 from plansgen.patterns.svg import by_kind, sheet_words
@@ -21,7 +21,9 @@ _LINE_TYPES = {look.layer: look.dash for look in LOOKS.values() if look.dash}
 Pair = tuple[int, str | int | float]
 
 
-def sheet_dxf(sheet: Sheet, *, words: bool = True) -> bytes:
+def sheet_dxf(
+    sheet: Sheet, *, words: bool = True, lettering: Sequence[Item] | None = None
+) -> bytes:
     r"""A sheet at full size in millimetres, its lower left corner at the origin.
 
     One layer an operation, named as in the SVG; each with its line type and colour number. Every
@@ -31,8 +33,11 @@ def sheet_dxf(sheet: Sheet, *, words: bool = True) -> bytes:
     Args:
         sheet: What is drawn.
         words: Whether names and labels are in the file.
+        lettering: Its words from ``sheet_words``, where they are placed already.
     """
-    pairs = [*_header(sheet), *_tables(), *_entities(sheet, words), (0, "EOF")]
+    if lettering is None:
+        lettering = sheet_words(sheet) if words else ()
+    pairs = [*_header(sheet), *_tables(), *_entities(sheet, lettering), (0, "EOF")]
     return "".join(f"{code}\n{_value(value)}\n" for code, value in pairs).encode("ascii")
 
 
@@ -77,12 +82,12 @@ def _layer(name: str, colour: int, line_type: str) -> Iterator[Pair]:
     yield from ((0, "LAYER"), (2, name), (70, 0), (62, colour), (6, line_type))
 
 
-def _entities(sheet: Sheet, words: bool) -> Iterator[Pair]:
+def _entities(sheet: Sheet, lettering: Sequence[Item]) -> Iterator[Pair]:
     yield from ((0, "SECTION"), (2, "ENTITIES"))
     for kind, paths in by_kind(piece.part for piece in sheet.pieces):
         for points, closed in paths:
             yield from _polyline(LOOKS[kind].layer, points, closed)
-    for item in sheet_words(sheet) if words else ():
+    for item in lettering:
         if isinstance(item, Stroke):
             yield from _polyline(_WORDS, item.points, item.closed)
         elif isinstance(item, Words):

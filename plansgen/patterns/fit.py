@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Annotated
 
@@ -22,6 +22,7 @@ REFOLD_LIMIT = 0.0005
 STRETCH_LIMIT = 0.005
 """Paper, board and ply give so much over a short way without a crease; estimate."""
 
+_SLIGHT = 4.0  # times its limit: what is off by less gives way under the hand (estimate)
 _TRIM = 1e-4  # nobody cuts finer: a part longer than its sheet by less fits [m]
 
 LOOSE_LIMIT = 0.0006
@@ -33,9 +34,9 @@ class SeamFit:
     """One seam, both lengths and whether they agree."""
 
     seam: Seam
-    first: Annotated[float, Quantity("m", "First edge", "pattern-seam", "mm")]
-    second: Annotated[float, Quantity("m", "Second edge", "pattern-seam", "mm")]
-    gap: Annotated[float, Quantity("m", "Difference", "pattern-seam", "mm")]
+    first: Annotated[float, Quantity("m", "First edge", "pattern-seam")]
+    second: Annotated[float, Quantity("m", "Second edge", "pattern-seam")]
+    gap: Annotated[float, Quantity("m", "Difference", "pattern-seam")]
 
     @property
     def holds(self) -> bool:
@@ -90,6 +91,16 @@ class Fit:
         """Whether everything fits that is not trimmed by hand."""
         wrong = [one for one in self.open_seams if not one.seam.by_hand]
         return not (wrong or self.off or self.bad_slots or self.no_stock or self.uncuttable)
+
+    @property
+    def slight(self) -> bool:
+        """Whether all that does not fit is a sheet that bends or an edge that is pulled straight.
+
+        That is: edges and folds off by less than four times their limit, nothing else wrong.
+        """
+        edges = [abs(one.gap) / SEAM_LIMIT for one in self.open_seams if not one.seam.by_hand]
+        folds = [max(one.off / REFOLD_LIMIT, one.stretch / STRETCH_LIMIT) for one in self.off]
+        return not (self.bad_slots or self.uncuttable) and max([*edges, *folds, 0.0]) < _SLIGHT
 
 
 def slot_holds(slot: SlotFit) -> bool:
@@ -148,32 +159,67 @@ def _fits(part: FlatPart, stock: StockSheet, margin: float) -> bool:
     return False
 
 
-def words_of(fit: Fit) -> tuple[str, ...]:
-    """The fit report in sentences: first what does not hold, then hand work, then the sum."""
-    found = [
-        f"{one.seam.name}: {one.seam.a.name} is {abs(one.gap) * 1000:.2f} mm "
-        f"{'longer' if one.gap > 0 else 'shorter'} than {one.seam.b.name}"
-        + (f"; {one.seam.by_hand}" if one.seam.by_hand else "")
-        for one in fit.open_seams
-    ]
+def faults_of(fit: Fit, names: Mapping[str, str] | None = None) -> tuple[str, ...]:
+    """What does not hold, in sentences, each with by how much. names: of the parts, by key."""
+    known = names or {}
+    found = [_open(one) for one in fit.open_seams if not one.seam.by_hand]
     found += [
-        f"{one.part} comes back to within {one.off * 1000:.2f} mm and must give "
-        f"{one.stretch * 100:.2f} %"
+        f"{known.get(one.part, one.part)} comes back to within {one.off * 1000:.2f} mm and must "
+        f"give {one.stretch * 100:.2f} %"
         for one in fit.off
     ]
     found += [
-        f"{one.part}: the slot for {one.through} is {one.slot * 1000:.2f} wide and "
-        f"{one.height * 1000:.2f} high for {one.thickness * 1000:.2f} × {one.needed * 1000:.2f}"
+        f"{known.get(one.part, one.part)}: the slot for {known.get(one.through, one.through)} is "
+        f"{one.slot * 1000:.2f} wide and {one.height * 1000:.2f} high for "
+        f"{one.thickness * 1000:.2f} × {one.needed * 1000:.2f}"
         for one in fit.bad_slots
     ]
-    found += [*fit.no_stock, *fit.uncuttable]
-    found += [f"{one.part} is twisted by hand by {one.twist * 1000:.1f} mm" for one in fit.twisted]
-    worst = max((abs(one.gap) for one in fit.seams if one.holds), default=0.0)
-    off = max((one.off for one in fit.refolds), default=0.0)
+    return (*found, *fit.no_stock, *fit.uncuttable)
+
+
+def hand_work_of(fit: Fit, names: Mapping[str, str] | None = None) -> tuple[str, ...]:
+    """What is trimmed or twisted on the bench, in sentences. names: of the parts, by key."""
+    known = names or {}
+    trimmed = [_open(one) for one in fit.open_seams if one.seam.by_hand]
+    agreeing = [
+        f"{one.seam.name}: {one.seam.by_hand}"
+        for one in fit.seams
+        if one.seam.by_hand and one.holds
+    ]
+    twisted = [
+        f"{known.get(one.part, one.part)} is twisted by hand by {one.twist * 1000:.1f} mm"
+        for one in fit.twisted
+    ]
+    return (*trimmed, *agreeing, *twisted)
+
+
+def _open(one: SeamFit) -> str:
+    longer = "longer" if one.gap > 0 else "shorter"
+    why = f"; {one.seam.by_hand}" if one.seam.by_hand else ""
+    return (
+        f"{one.seam.name}: {one.seam.a.name} is {abs(one.gap) * 1000:.2f} mm {longer} than "
+        f"{one.seam.b.name}{why}"
+    )
+
+
+def worst_gap(fit: Fit) -> float:
+    """Of the seams that agree, the greatest difference. [m]"""
+    return max((abs(one.gap) for one in fit.seams if one.holds), default=0.0)
+
+
+def worst_off(fit: Fit) -> float:
+    """How far the worst part is off when it is folded back. [m]"""
+    return max((one.off for one in fit.refolds), default=0.0)
+
+
+def words_of(fit: Fit, names: Mapping[str, str] | None = None) -> tuple[str, ...]:
+    """The fit report in sentences: first what does not hold, then hand work, then the sum."""
     agree = sum(one.holds for one in fit.seams)
     return (
-        *found,
+        *faults_of(fit, names),
+        *hand_work_of(fit, names),
         f"{agree} of {len(fit.seams)} seams agree, the worst of them to "
-        f"{math.ceil(worst * 1e5) / 100:.2f} mm; {len(fit.refolds)} parts were folded back, to "
-        f"within {math.ceil(off * 1e5) / 100:.2f} mm; {len(fit.slots)} slots were measured.",
+        f"{math.ceil(worst_gap(fit) * 1e5) / 100:.2f} mm; {len(fit.refolds)} parts were folded "
+        f"back, to within {math.ceil(worst_off(fit) * 1e5) / 100:.2f} mm; {len(fit.slots)} slots "
+        "were measured.",
     )

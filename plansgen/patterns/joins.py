@@ -41,9 +41,11 @@ def join_marks(sheet: Sheet, tiling: Tiling, tile: Tile, number: int) -> list[It
         "up": ((west, north), (east, north)),
         "down": ((west, south), (east, south)),
     }
-    lines = shapely.union_all([_line(stroke) for stroke in _near(sheet, tile)])
+    neighbours = _neighbours(tiling, tile)
+    near = _near(sheet, tile) if neighbours else ()
+    lines = shapely.union_all([_line(stroke) for stroke in near])
     items: list[Item] = []
-    for side, other in _neighbours(tiling, tile):
+    for side, other in neighbours:
         a, b = edges[side]
         items.append(Stroke((a, b), 0.13, _TRIM_LINE, grey=0.4))
         for shares in _SHARES:

@@ -22,6 +22,7 @@ from plansgen.patterns.room import (
     TEXT,
     Markings,
     Region,
+    Room,
     find_room,
     number_beside,
     put_lines,
@@ -85,9 +86,9 @@ class _Shape:
         near = shapely.buffer(self.lines, _CLEAR, cap_style="flat")
         self.obstacles = shapely.union_all([*near, *hatched])
 
-    def room(self, marks: Markings) -> BaseGeometry:
+    def room(self, marks: Markings) -> Room:
         near = marks.near(self.inside)
-        return shapely.difference(self.inside, shapely.union_all([self.obstacles, *near]))
+        return Room(shapely.difference(self.inside, shapely.union_all([self.obstacles, *near])))
 
 
 def _mm(points: Sequence[tuple[float, float]]) -> list[tuple[float, float]]:
@@ -148,16 +149,33 @@ def _beside(shape: _Shape, run: LineString, text: str, marks: Markings) -> Itera
     """Places along a line, the best first: inside the part, clear of other lines."""
     own = shapely.buffer(run, _CLEAR * 1.05, cap_style="square")
     others = shapely.difference(shape.obstacles, own)
+    west, south, east, north = shape.region.bounds
+    shapely.prepare(others)
+    shapely.prepare(shape.polygon)
     for inside, height in ((True, TEXT), (True, SMALL), (False, SMALL)):
         for share in _ALONG:
-            for words in _at(run, share, text, height):
-                room = Polygon(words.box)
-                if not (shape.region.shape.contains(room) and marks.free(room)):
-                    continue
-                if room.intersects(others) or room.intersects(run):
-                    continue
-                if not inside or shape.polygon.contains(room):
+            found = [
+                (words, box)
+                for words in _at(run, share, text, height)
+                if _within(box := words.box, west, south, east, north)
+            ]
+            if not found:
+                continue
+            boxes = np.array([box for _, box in found])
+            rooms = np.array(shapely.polygons(boxes), dtype=object, ndmin=1)
+            crossed = shapely.intersects(others, rooms) | shapely.intersects(run, rooms)
+            clear = np.atleast_1d(~crossed)
+            if inside:
+                clear &= shapely.contains(shape.polygon, rooms)
+            for (words, _), room, good in zip(found, rooms, clear, strict=True):
+                if good and marks.free(room):
                     yield words
+
+
+def _within(
+    box: Sequence[tuple[float, float]], west: float, south: float, east: float, north: float
+) -> bool:
+    return all(west <= x <= east and south <= y <= north for x, y in box)
 
 
 def _at(run: LineString, share: float, text: str, height: float) -> Iterator[Words]:

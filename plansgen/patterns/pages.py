@@ -5,8 +5,9 @@ Page millimetres from the lower left corner. Everything lies inside the printabl
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
+from functools import partial
 
 import shapely
 from shapely import Polygon
@@ -56,50 +57,56 @@ class Numbering:
         return f"page {self.page} of {self.pages}"
 
 
+MakePage = Callable[[Title, Numbering], Page]
+"""A page that only waits for what it is called and where it comes to stand in its file."""
+
+
 def tile_page(
-    sheet: Sheet,
-    tiling: Tiling,
-    tile: Tile,
-    *,
-    number: int,
-    title: Title,
-    numbering: Numbering,
-) -> tuple[Page, Markings]:
+    sheet: Sheet, tiling: Tiling, tile: Tile, homes: frozenset[int], *, number: int
+) -> tuple[MakePage, Markings]:
     """One tile as a page.
 
     Args:
         sheet: The drawing.
         tiling: How it is cut.
         tile: Which part of it.
+        homes: Its own among :func:`homes_of`.
         number: Of the sheet in its set, 0 when it is alone.
-        title: What stands on every page.
-        numbering: Place of the page in the file.
 
     Returns:
-        The page, and which words found room on it.
+        The page, waiting for its place in a file, and which words found room on it.
     """
     numbered = [(index + 1, sheet.pieces[index]) for index in tile.pieces]
     joins = join_marks(sheet, tiling, tile, number)
     taken = [Polygon(item.box) for item in joins if isinstance(item, Words)]
     taken += [Polygon(s.points) for s in joins if isinstance(s, Stroke) and s.closed]
-    region = Region(_inner(tile.core), homes_of(sheet, tiling)[tile.name])
+    region = Region(_inner(tile.core), homes)
     marks = mark_pieces(numbered, region, taken=taken)
     drawing: list[Item] = []
     for _, piece in numbered:
         drawing += operation_strokes(piece.part, tile.window)
         drawing += outline_strokes(piece.part, tile.window)
     drawing += [*joins, *marks.items]
-    name = full_name(number, tile)
-    names = _names_on(sheet, tile)
-    items = [
+    items = (
         *(_to_page(item, tiling, tile) for item in drawing),
         *furniture(tiling.paper, tiling.correction),
-        *foot(tiling.paper, title, numbering, heading=name, sheet=sheet.name, text=names),
-    ]
-    return (
-        Page(tiling.paper.width, tiling.paper.height, tuple(items), f"{name} {sheet.name}"),
-        marks,
     )
+    name = full_name(number, tile)
+    return partial(_footed, items, sheet, tile, tiling.paper, name), marks
+
+
+def _footed(
+    items: tuple[Item, ...],
+    sheet: Sheet,
+    tile: Tile,
+    paper: Paper,
+    name: str,
+    title: Title,
+    numbering: Numbering,
+) -> Page:
+    names = _names_on(sheet, tile)
+    below = foot(paper, title, numbering, heading=name, sheet=sheet.name, text=names)
+    return Page(paper.width, paper.height, (*items, *below), f"{name} {sheet.name}")
 
 
 def homes_of(sheet: Sheet, tiling: Tiling) -> dict[str, frozenset[int]]:

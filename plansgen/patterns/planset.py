@@ -17,7 +17,7 @@ from plansgen.patterns.flow import Flow, Heading, Paragraph, Rows, flow_pages
 from plansgen.patterns.ink import Item, Page, Stroke, Words, moved
 from plansgen.patterns.pages import Numbering, Title
 from plansgen.patterns.pdf import pdf_bytes
-from plansgen.patterns.print import count_pages, print_set
+from plansgen.patterns.print import Layout, count_pages, lay_out
 from plansgen.patterns.sheets import Sheet
 from plansgen.patterns.tiles import OVERLAP, Correction, Paper
 
@@ -58,13 +58,17 @@ class DrawingPages:
 
 @dataclass(frozen=True)
 class PatternPages:
-    """Patterns at full size on tiles; attributes as of ``plansgen.patterns.print.print_set``."""
+    """Patterns at full size on tiles; attributes as of ``plansgen.patterns.print.print_set``.
+
+    layout: The same drawings laid out on the same paper already.
+    """
 
     name: str
     sheets: tuple[Sheet, ...]
     paper: Paper
     overlap: float = OVERLAP
     correction: Correction | None = None
+    layout: Layout | None = None
 
 
 @dataclass(frozen=True)
@@ -121,6 +125,8 @@ def _count(block: Block, cover: Cover, paper: Paper, reader: PdfReader | None) -
     if reader:
         return len(reader.pages)
     if isinstance(block, PatternPages):
+        if block.layout:
+            return len(block.layout.makers)
         return count_pages(
             block.sheets, paper=block.paper, overlap=block.overlap, correction=block.correction
         )
@@ -129,16 +135,10 @@ def _count(block: Block, cover: Cover, paper: Paper, reader: PdfReader | None) -
 
 def _pages(block: Block, cover: Cover, paper: Paper, first: int, total: int) -> list[Page]:
     if isinstance(block, PatternPages):
-        made = print_set(
-            block.sheets,
-            title=cover.title,
-            paper=block.paper,
-            overlap=block.overlap,
-            correction=block.correction,
-            first_page=first,
-            pages_in_all=total,
+        laid = block.layout or lay_out(
+            block.sheets, paper=block.paper, overlap=block.overlap, correction=block.correction
         )
-        return list(made.pages)
+        return list(laid.pages(cover.title, first_page=first, pages_in_all=total))
     assert isinstance(block, TextPages)  # drawings are ready
     wide, high = _room(paper)
     flow = [Heading(block.name, 1), *block.blocks]
@@ -161,7 +161,7 @@ def _cover_pages(
     wide, high = _room(paper)
     name = typeface.fit(cover.title.design, wide, 10.0, bold=True)
     facts = (
-        ("Revision", cover.title.revision),
+        ("Revision", cover.title.revision.removeprefix("revision ")),
         ("Status", cover.status),
         ("Fingerprint", cover.title.fingerprint),
     )

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from plansgen.patterns.ink import Page
 from plansgen.patterns.pagemap import map_pages
-from plansgen.patterns.pages import Numbering, Title, tile_page
+from plansgen.patterns.pages import MakePage, Numbering, Title, homes_of, tile_page
 from plansgen.patterns.pdf import pdf_bytes
 from plansgen.patterns.room import never_placed
 from plansgen.patterns.sheets import Sheet
@@ -29,6 +29,54 @@ class PrintSet:
     unplaced: tuple[str, ...]
 
 
+@dataclass(frozen=True)
+class Layout:
+    """Drawings on pages that wait for their numbers: one layout serves several files.
+
+    Attributes:
+        makers: In order: each drawing's page map, then its tiles.
+        tilings: How each drawing was cut.
+        unplaced: Words that found no room on any page, with their drawing.
+    """
+
+    makers: tuple[MakePage, ...]
+    tilings: tuple[Tiling, ...]
+    unplaced: tuple[str, ...]
+
+    def pages(
+        self, title: Title, *, first_page: int = 1, pages_in_all: int | None = None
+    ) -> tuple[Page, ...]:
+        """The pages as they stand in a file; arguments as of :func:`print_set`."""
+        in_all = len(self.makers) if pages_in_all is None else pages_in_all
+        return tuple(
+            make(title, Numbering(page, in_all))
+            for page, make in enumerate(self.makers, first_page)
+        )
+
+
+def lay_out(
+    sheets: Sequence[Sheet],
+    *,
+    paper: Paper,
+    overlap: float = OVERLAP,
+    correction: Correction | None = None,
+) -> Layout:
+    """Lay drawings out on pages; arguments and errors as in :func:`print_set`."""
+    makers: list[MakePage] = []
+    tilings: list[Tiling] = []
+    unplaced: list[str] = []
+    for sheet, number in zip(sheets, _numbers(sheets), strict=True):
+        tiling = tile(sheet, paper, overlap=overlap, correction=correction)
+        homes = homes_of(sheet, tiling)
+        made = [
+            tile_page(sheet, tiling, one, homes[one.name], number=number) for one in tiling.tiles
+        ]
+        makers += [*map_pages(sheet, tiling, number=number), *(make for make, _ in made)]
+        tilings.append(tiling)
+        unplaced += [f"{sheet.name}: {words}" for words in never_placed([m for _, m in made])]
+    return Layout(tuple(makers), tuple(tilings), tuple(unplaced))
+
+
 def print_set(
     sheets: Sequence[Sheet],
     *,
@@ -39,7 +87,7 @@ def print_set(
     first_page: int = 1,
     pages_in_all: int | None = None,
 ) -> PrintSet:
-    """Lay drawings out on pages.
+    """Lay drawings out on numbered pages.
 
     Args:
         sheets: The drawings.
@@ -53,28 +101,9 @@ def print_set(
     Raises:
         ValueError: the overlap does not fit the paper.
     """
-    tilings = tuple(tile(s, paper, overlap=overlap, correction=correction) for s in sheets)
-    maps = [
-        map_pages(s, t, number=number)
-        for s, t, number in zip(sheets, tilings, _numbers(sheets), strict=True)
-    ]
-    count = sum(len(m) for m in maps) + sum(len(t.tiles) for t in tilings)
-    in_all = count if pages_in_all is None else pages_in_all
-    pages: list[Page] = []
-    unplaced: list[str] = []
-    for sheet, tiling, makers, number in zip(sheets, tilings, maps, _numbers(sheets), strict=True):
-        for make in makers:
-            pages.append(make(title, Numbering(first_page + len(pages), in_all)))
-        marks = []
-        for one in tiling.tiles:
-            numbering = Numbering(first_page + len(pages), in_all)
-            page, on_it = tile_page(
-                sheet, tiling, one, number=number, title=title, numbering=numbering
-            )
-            pages.append(page)
-            marks.append(on_it)
-        unplaced += [f"{sheet.name}: {words}" for words in never_placed(marks)]
-    return PrintSet(tuple(pages), tilings, tuple(unplaced))
+    laid = lay_out(sheets, paper=paper, overlap=overlap, correction=correction)
+    pages = laid.pages(title, first_page=first_page, pages_in_all=pages_in_all)
+    return PrintSet(pages, laid.tilings, laid.unplaced)
 
 
 def count_pages(

@@ -76,17 +76,37 @@ def never_placed(pages: Sequence[Markings]) -> list[str]:
     return [words for key, words in sorted(tried.items()) if key not in placed]
 
 
+class Room:
+    """A region words are tried in: where its middle and its widest places are is found once."""
+
+    def __init__(self, shape: BaseGeometry) -> None:
+        self.shape = shape
+        self.area = float(shape.area)
+        self._spots: tuple[Floats, Floats] | None = None
+
+    @property
+    def spots(self) -> tuple[Floats, Floats]:
+        """Places to try, those nearest to the middle first. [mm]"""
+        if self._spots is None:
+            shapely.prepare(self.shape)
+            x, y = _spots(self.shape)
+            inside = shapely.contains_xy(self.shape, x, y)  # else no box about it is
+            x, y = x[inside], y[inside]
+            middle = shapely.centroid(self.shape)
+            order = np.argsort(np.round(np.hypot(x - middle.x, y - middle.y), 6), kind="stable")
+            self._spots = x[order], y[order]
+        return self._spots
+
+
 def find_room(
-    room: BaseGeometry, wide: float, high: float, angles: Sequence[float]
+    room: Room, wide: float, high: float, angles: Sequence[float]
 ) -> tuple[float, float, float] | None:
     """Centre and angle of a box of given size inside a region, nearest to the part's middle."""
-    if room.is_empty or room.area < wide * high:
+    if room.area < wide * high:
         return None
-    shapely.prepare(room)
-    x, y = _spots(room)
-    middle = shapely.centroid(room)
-    order = np.argsort(np.round(np.hypot(x - middle.x, y - middle.y), 6), kind="stable")
-    x, y = x[order], y[order]
+    x, y = room.spots
+    if not len(x):
+        return None
     for angle in angles:
         turn = math.radians(angle)
         corners = np.array([(-wide, -high), (wide, -high), (wide, high), (-wide, high)]) / 2
@@ -94,7 +114,7 @@ def find_room(
         u = corners[:, 0] * cos - corners[:, 1] * sin
         v = corners[:, 0] * sin + corners[:, 1] * cos
         rings = np.stack([x[:, None] + u, y[:, None] + v], axis=-1)
-        fits = shapely.contains(room, shapely.polygons(rings))
+        fits = shapely.contains(room.shape, shapely.polygons(rings))
         if fits.any():
             best = int(np.argmax(fits))
             return float(x[best]), float(y[best]), angle
@@ -148,7 +168,8 @@ def number_pieces(
     for number, polygon in shapes:
         text = str(number)
         near = marks.near(polygon)
-        room = shapely.difference(shapely.buffer(polygon, -0.3), shapely.union_all(near))
+        inside = shapely.buffer(polygon, -0.3)
+        room = Room(shapely.difference(inside, shapely.union_all(near)))
         for height in (TEXT, SMALL):
             spot = find_room(room, width(text, height, bold=True) + 0.3, height + 0.3, (0.0,))
             if spot:

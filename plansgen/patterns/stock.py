@@ -10,8 +10,9 @@ from typing import Literal
 
 import yaml
 
-from plansgen.library.models import DesignFile
+from plansgen.library.models import DesignFile, StickSize
 from plansgen.library.tables import Family, Mark, Material, TableModel, Words
+from plansgen.library.tables import materials as packaged
 from plansgen.library.units import PositiveLength
 
 StockGrain = Literal["width", "height", "none"]
@@ -115,6 +116,16 @@ def usual_stick() -> UsualStick:
     return _table().sticks
 
 
+def section_words(size: StickSize | None) -> str:
+    """A cross-section in words, in millimetres: width × height, or diameter and bore."""
+    if size is None:
+        return ""
+    if size.diameter is not None:
+        bore = f", bore {size.bore * 1000:g}" if size.bore else ""
+        return f"⌀ {size.diameter * 1000:g}{bore}"
+    return f"{(size.width or 0.0) * 1000:g} × {(size.height or 0.0) * 1000:g}"
+
+
 def serving(
     stocks: Iterable[StockSheet], material: str, thickness: float
 ) -> tuple[StockSheet, ...]:
@@ -156,19 +167,31 @@ def sheets_of(file: DesignFile, materials: Mapping[str, Material]) -> tuple[Stoc
 
 
 def _assumed(key: str, material: Material) -> StockSheet | None:
+    """The usual size of a material, or of what a design's own one is like."""
+    like = packaged().get(material.like or "")
     for size in usual_sheets():
-        if size.suits(key, material):
+        if size.suits(key, material) or (like and size.suits(material.like or "", like)):
             name = f"{material.name}, {size.name}"
             return StockSheet(name, key, size.width, size.height, size.grain, assumed=True)
     return None
 
 
-def sticks_of(file: DesignFile, material: str) -> StockStick:
-    """The stick of a material that a design cuts from: its own longest, or the usual length."""
-    own = [s for s in file.stock if s.length is not None and s.material == material]
+def sticks_of(file: DesignFile, material: str, size: str = "") -> StockStick:
+    """The stick that a design cuts from: its own longest of a size, or the usual length.
+
+    Args:
+        file: The design, with its own stock.
+        material: Of the stick.
+        size: Cross-section in words (:func:`section_words`); the design's sticks of another size do
+            not serve, those without a size serve where there is none of that one.
+    """
+    sticks = [s for s in file.stock if s.length is not None and s.material == material]
+    own = [s for s in sticks if s.size is not None and section_words(s.size) == size]
+    own = own or [s for s in sticks if s.size is None]
     if own:
         longest = max(own, key=lambda s: s.length or 0.0)
+        name = f"{longest.name}, {size}" if size and longest.size is None else longest.name
         return StockStick(
-            longest.name, material, longest.length or 0.0, longest.price, longest.currency or ""
+            name, material, longest.length or 0.0, longest.price, longest.currency or ""
         )
     return StockStick("usual length", material, usual_stick().length, assumed=True)

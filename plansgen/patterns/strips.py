@@ -19,6 +19,7 @@ from plansgen.patterns.flat import FlatPart, Outline, PatternLine, Point
 from plansgen.patterns.naming import key_of
 from plansgen.patterns.seams import EdgeRef, Seam
 from plansgen.patterns.solid import Array, SurfaceSolid
+from plansgen.patterns.stock import section_words
 
 _STRAIGHT = math.radians(0.02)  # a bend so small is none [rad]
 _SHORT = 0.001  # a stretch shorter than this belongs to the next [m]
@@ -323,16 +324,7 @@ def _bend_words(points: Array) -> str:
 
 def size_words(part: Part, material: Material) -> str:
     """Cross-section in words, in millimetres."""
-    near, far = _size(part.size), _size(part.size_out)
+    near, far = section_words(part.size), section_words(part.size_out)
     if not near and material.kind == "tape":
         return ""
     return f"{near} to {far}" if far else near
-
-
-def _size(size: StickSize | None) -> str:
-    if size is None:
-        return ""
-    if size.diameter is None:
-        return f"{(size.width or 0) * 1000:g} × {(size.height or 0) * 1000:g}"
-    bore = f", bore {size.bore * 1000:g}" if size.bore else ""
-    return f"⌀ {size.diameter * 1000:g}{bore}"

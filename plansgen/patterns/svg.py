@@ -20,7 +20,9 @@ _SHOWN = 80.0  # a picture in a page shows its ticks as paper of this size would
 _NS = "http://www.w3.org/2000/svg"
 
 
-def sheet_svg(sheet: Sheet, *, title: str, words: bool = True) -> bytes:
+def sheet_svg(
+    sheet: Sheet, *, title: str, words: bool = True, lettering: Sequence[Item] | None = None
+) -> bytes:
     """A sheet at full size for a cutter: width, height and coordinates in millimetres.
 
     Layers are groups with ids: ``sheet`` (the edge of the stock), then one for every operation
@@ -31,6 +33,7 @@ def sheet_svg(sheet: Sheet, *, title: str, words: bool = True) -> bytes:
         sheet: What is drawn.
         title: Of the drawing.
         words: Whether names and labels are in the file.
+        lettering: Its words from :func:`sheet_words`, where they are placed already.
     """
     wide, high = 1000 * sheet.width, 1000 * sheet.height
     size = f'width="{_n(wide)}mm" height="{_n(high)}mm" viewBox="0 0 {_n(wide)} {_n(high)}"'
@@ -55,7 +58,7 @@ def sheet_svg(sheet: Sheet, *, title: str, words: bool = True) -> bytes:
     if words:
         lines += [
             f'<g id="words" fill="#161b21" font-family="{_FONT}">',
-            *_lettering(sheet, high),
+            *_lettering(sheet_words(sheet) if lettering is None else lettering, high),
             "</g>",
         ]
     return ("\n".join([*lines, "</svg>"]) + "\n").encode()
@@ -138,8 +141,8 @@ def sheet_words(sheet: Sheet) -> list[Item]:
     return mark_pieces(numbered, Region(box, frozenset(n for n, _ in numbered))).items
 
 
-def _lettering(sheet: Sheet, high: float) -> Iterator[str]:
-    for item in sheet_words(sheet):
+def _lettering(items: Iterable[Item], high: float) -> Iterator[str]:
+    for item in items:
         if isinstance(item, Stroke):
             width = f'fill="none" stroke="#161b21" stroke-width="{item.width}"'
             yield f'<path {width} d="{_d(item.points, item.closed, high)}"/>'

@@ -8,6 +8,7 @@ from plansgen.airframe.build import Airframe
 from plansgen.balance.result import BalanceResult
 from plansgen.flight.result import FlightResult
 from plansgen.library.design import Design
+from plansgen.patterns.summary import PatternSummary
 from plansgen.review import (
     balance_rules,
     bracing_rules,
@@ -16,6 +17,7 @@ from plansgen.review import (
     joint_rules,
     material_rules,
     motion_rules,
+    pattern_rules,
     spar_rules,
     speed_rules,
     strength_rules,
@@ -44,6 +46,7 @@ def review(
     refusal: str,
     structure: StructureResult | None = None,
     structure_refusal: str = "",
+    patterns: PatternSummary | None = None,
 ) -> tuple[Finding, ...]:
     """Run every rule; findings come back gravest first, in rule order within a severity.
 
@@ -62,6 +65,7 @@ def review(
         *(_of_flight(design, airframe, balance, flight) if flight else ()),
         *(material_rules.refused(structure, structure_refusal) if flight else ()),
         *(_of_structure(design, airframe, flight, structure) if flight and structure else ()),
+        *(_of_patterns(patterns) if patterns else ()),
         *honesty_rules.flown_needs_log(design),
         *honesty_rules.layout_as_declared(design, airframe),
         *honesty_rules.mostly_guessed(balance),
@@ -117,3 +121,10 @@ def _of_structure(
     yield from strength_rules.landings(structure)
     yield from material_rules.damp(design, structure)
     yield from material_rules.unknown_materials(design, airframe, structure)
+
+
+def _of_patterns(patterns: PatternSummary) -> Iterator[Finding]:
+    yield from pattern_rules.fit(patterns)
+    yield from pattern_rules.oversize(patterns)
+    yield from pattern_rules.unstocked(patterns)
+    yield from pattern_rules.not_drawn(patterns)

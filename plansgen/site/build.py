@@ -12,7 +12,7 @@ from contextlib import contextmanager
 from dataclasses import dataclass, field
 from pathlib import Path
 
-from plansgen.dossier import work_out
+from plansgen.dossier import work_out_all
 from plansgen.figures.all import draw_all
 from plansgen.library.folder import design_slugs, read_design
 from plansgen.problems import BadInput, Problem
@@ -73,13 +73,13 @@ def make_design(job: Job) -> DesignOutput | tuple[Problem, ...]:
         design = read_design(job.library, job.slug)
     except BadInput as bad:
         return bad.problems
-    dossier = work_out(design)
+    dossier, patterns = work_out_all(design)
     figures = draw_all(design, dossier)
     environment = make_environment(template_roots(job.library))
     picture = figures["card"]
     return DesignOutput(
         slug=job.slug,
-        files=design_files(environment, design, dossier, figures),
+        files=design_files(environment, design, dossier, figures, patterns),
         card=card_of(design, dossier, picture),
         findings=dossier.findings,
     )

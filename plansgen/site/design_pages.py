@@ -14,10 +14,13 @@ from plansgen.figures.save import Drawing
 from plansgen.library.design import Design
 from plansgen.library.facts import used_materials
 from plansgen.library.tables import Caution, Material, caution_levels, cautions_for
+from plansgen.patterns.result import PatternSet
 from plansgen.site.balance_words import allowed_of, bay_of, heavy_side, move_of
 from plansgen.site.flight_page import flight_context
 from plansgen.site.format import plain
 from plansgen.site.numbers import Numbers
+from plansgen.site.pattern_files import pattern_files
+from plansgen.site.patterns_page import FOLDER, pattern_context, pattern_pictures
 from plansgen.site.steps import markdown, step_views
 from plansgen.site.strength_page import strength_context
 
@@ -79,6 +82,8 @@ TABS = (
     Tab("Strength", "strength.html", "design-strength.md.j2", needs="strength"),
     Tab("Bench test", "static-test.html", "design-static-test.md.j2", needs="bench test"),
     Tab("Drawings", "drawings.html", "design-drawings.md.j2"),
+    Tab("Parts", "parts.html", "design-parts.md.j2", needs="patterns"),
+    Tab("Sheets", "sheets.html", "design-sheets.md.j2", needs="patterns"),
     Tab("Build", "build.html", "design-build.md.j2", needs="steps"),
     Tab("Safety", "safety.html", "design-safety.md.j2"),
     Tab("Assumed", "assumed.html", "design-assumed.md.j2"),
@@ -94,12 +99,13 @@ class MaterialView:
     known_by: str
 
 
-def _tabs(design: Design, dossier: Dossier) -> tuple[Tab, ...]:
+def _tabs(design: Design, dossier: Dossier, *, patterns: bool) -> tuple[Tab, ...]:
     """The pages that this design has something for."""
     structure = dossier.structure
     has = {
         "": True,
         "steps": bool(design.steps),
+        "patterns": patterns,
         "flight": dossier.flight is not None,
         "strength": structure is not None or bool(dossier.structure_refusal),
         "bench test": structure is not None and structure.static_test is not None,
@@ -146,9 +152,12 @@ def _by_level(dossier: Dossier) -> dict[str, list[Caution]]:
 
 
 def page_context(
-    design: Design, dossier: Dossier, figures: Mapping[str, Drawing]
+    design: Design,
+    dossier: Dossier,
+    figures: Mapping[str, Drawing],
+    patterns: Mapping[str, Any] | None = None,
 ) -> dict[str, Any]:
-    """Everything the templates of one design may show."""
+    """Everything the templates of one design may show; patterns: what they show of its parts."""
     numbers = Numbers(dossier)
     target, ready = dossier.balance.target, dossier.balance.ready
     method = "balance-target-rule" if target and target.origin == "rule" else "balance-target-own"
@@ -158,11 +167,13 @@ def page_context(
     return {
         **flight_context(dossier),
         **strength_context(dossier),
+        "step_parts": {},
+        **(patterns or {}),
         "dossier": dossier,
         "n": numbers,
         "up": UP,
         "figures": figures,
-        "design_tabs": _tabs(design, dossier),
+        "design_tabs": _tabs(design, dossier, patterns=patterns is not None),
         "ready": ready,
         "target": target,
         "target_method": method,
@@ -195,13 +206,23 @@ def page_context(
 
 
 def design_files(
-    environment: Environment, design: Design, dossier: Dossier, figures: Mapping[str, Drawing]
+    environment: Environment,
+    design: Design,
+    dossier: Dossier,
+    figures: Mapping[str, Drawing],
+    patterns: PatternSet | None = None,
 ) -> dict[str, bytes]:
-    """Every file of one design in the docs tree, by path."""
+    """Every file of one design in the docs tree, by path; patterns: what it is cut from."""
     base = f"designs/{design.slug}/"
-    context = page_context(design, dossier, figures)
     files: dict[str, bytes] = {f"{base}dossier.json": to_json(dossier)}
-    for tab in _tabs(design, dossier):
+    parts: Mapping[str, Any] | None = None
+    if patterns is not None:
+        made = pattern_files(design, dossier, figures, patterns)
+        parts = pattern_context(design, dossier, patterns, made)
+        for name, data in {**made.files, **pattern_pictures(parts)}.items():
+            files[f"{base}{FOLDER}{name}"] = data
+    context = page_context(design, dossier, figures, parts)
+    for tab in context["design_tabs"]:
         text = environment.get_template(tab.template).render(context)
         files[base + tab.file.replace(".html", ".md")] = text.encode()
     for drawing in figures.values():

@@ -58,6 +58,11 @@ def _length(value: float) -> Shown:
     return Shown(f"{metric}{GAP}mm", f"{plain(value / INCH, 2)}{GAP}in")
 
 
+def _fine_length(value: float) -> Shown:
+    """Lengths of which hundredths of a millimetre are told."""
+    return Shown(f"{plain(value * 1000, 2)}{GAP}mm", f"{plain(value / INCH, 3)}{GAP}in")
+
+
 def _area(value: float) -> Shown:
     return Shown(f"{significant(value * 100)}{GAP}dm²", f"{significant(value / INCH**2)}{GAP}in²")
 
@@ -144,6 +149,7 @@ def _time(value: float) -> Shown:
 
 _SHOW: dict[str, Callable[[float], Shown]] = {
     "m": _length,
+    "mm": _fine_length,
     "m²": _area,
     "m³": _volume,
     "kg": _mass,

@@ -359,6 +359,10 @@ REFUSED: dict[str, tuple[Change, str]] = {
     "sheet and stick": (stock(width=762, height=508, length=900), "give width and height"),
     "sheet as large as a wall": (stock(width=4000, height=508), "at most 3.2 m wide and high"),
     "stick across its grain": (stock(length=1000, grain="width"), "grain goes with sheets"),
+    "stock sheet with a stick's size": (
+        stock(width=1000, height=700, size={"width": 5, "height": 5}),
+        "size goes with length",
+    ),
     "price of no currency": (stock(length=1000, price=2), "price and currency go together"),
     "two stocks of one name": (
         put(stock=[{"name": "board", "material": "board", "width": 762, "height": 508}] * 2),

@@ -171,3 +171,11 @@ def test_moved_and_turned_points_lie_on_each_other() -> None:
     turned = points[:, [1, 2, 0]] + [5.0, 6.0, 7.0]  # a cyclic swap of axes is a rotation
     assert laid_on(points, turned) < 1e-12
     assert laid_on(points, points * [1.0, 1.0, -1.0]) > 0.1  # and a mirror image is none
+
+
+@pytest.mark.parametrize(("longer", "slight"), [(0.0003, True), (0.0007, True), (0.0009, False)])
+def test_a_little_out_gives_way_under_the_hand(longer: float, slight: bool) -> None:
+    """Four times the limit of 0.2 mm (estimate)."""
+    fit = report(seams=[Seam("joint", edge(0.1), edge(0.1 + longer), "butt")])
+    assert not fit.holds
+    assert fit.slight is slight

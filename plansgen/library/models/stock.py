@@ -8,6 +8,7 @@ from pydantic import Field, StringConstraints
 from pydantic import model_validator as check
 
 from plansgen.library.models.fields import Count, FileModel, Line, assumed
+from plansgen.library.models.parts import StickSize
 from plansgen.library.units import Angle, Length, NonNegativeLength, PositiveLength
 
 Price = Annotated[float, Field(ge=0, le=100_000)]
@@ -28,6 +29,9 @@ class StockSize(FileModel):
     width: PositiveLength | None = Field(None, description="Width of a sheet.")
     height: PositiveLength | None = Field(None, description="Height of a sheet.")
     length: PositiveLength | None = Field(None, description="Length of a stick, tube or wire.")
+    size: StickSize | None = Field(
+        None, description="Cross-section of a stick, tube or wire. Left out: any that is wanted."
+    )
     grain: Literal["width", "height", "none"] = assumed(
         "Which side of a sheet the grain or the flutes run along.",
         "sheets without a direction of grain",
@@ -46,6 +50,8 @@ class StockSize(FileModel):
             raise ValueError("a stock sheet is at most 3.2 m wide and high")
         if self.length is not None and self.grain != "none":
             raise ValueError("grain goes with sheets; a stick's runs along it")
+        if self.size is not None and self.length is None:
+            raise ValueError("size goes with length")
         if (self.price is None) != (self.currency is None):
             raise ValueError("price and currency go together")
         return self

@@ -1,0 +1,226 @@
+"""All patterns of a design: parts, what is sawn, the proof that they fit, sheets, what to buy."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+
+from plansgen.airframe.build import Airframe
+from plansgen.balance.result import BalanceResult
+from plansgen.library.design import Design
+from plansgen.library.tables import Material
+from plansgen.patterns.body_parts import BodyParts, body_parts
+from plansgen.patterns.fit import Fit, prove
+from plansgen.patterns.flat import FlatPart
+from plansgen.patterns.layout import Nesting
+from plansgen.patterns.masses import MassDifference, mass_difference
+from plansgen.patterns.naming import unique
+from plansgen.patterns.nest import nest
+from plansgen.patterns.own import places_of
+from plansgen.patterns.sawn import StickCuts, stick_cuts
+from plansgen.patterns.seams import EdgeRef, Seam
+from plansgen.patterns.shopping import ShoppingList, shopping_list
+from plansgen.patterns.step_of import step_of
+from plansgen.patterns.stock import StockSheet, sheets_of
+from plansgen.patterns.strips import CutPiece
+from plansgen.patterns.surface_parts import SurfaceParts, surface_parts
+from plansgen.patterns.verify import layout_faults
+
+MOST_PIECES = 2000
+"""A layout of more takes more than some seconds; no model has so many."""
+
+
+@dataclass(frozen=True)
+class PatternSet:
+    """Everything that a design is cut from.
+
+    parts: of surfaces, then of bodies; every key once. cut_list: sticks, tubes, wires and tapes.
+    steps: for each piece of the cut list by key, the build step it is used in; only those found.
+    fit: what was proved. nesting: parts on sheets; parts too large for every sheet are in its
+    left_out. layout_faults: what is wrong with it; empty when it is proved. unstocked: materials of
+    parts that no size of sheet is known of. assumed: materials whose sheet the program chose.
+    sticks: what is sawn from which stick. not_drawn: parts without a pattern, with why.
+    masses: of the real parts against the estimate. bodies: panels and formers in their
+    place, for drawings of the whole.
+    """
+
+    parts: tuple[FlatPart, ...]
+    cut_list: tuple[CutPiece, ...]
+    steps: tuple[tuple[str, str], ...]
+    fit: Fit
+    nesting: Nesting
+    layout_faults: tuple[str, ...]
+    unstocked: tuple[str, ...]
+    assumed: tuple[str, ...]
+    sticks: tuple[StickCuts, ...]
+    shopping: ShoppingList
+    not_drawn: tuple[str, ...]
+    masses: MassDifference
+    bodies: BodyParts
+
+    @property
+    def names(self) -> dict[str, str]:
+        """What a builder calls each part and piece, by key."""
+        pieces = ((piece.key, piece.name) for piece in self.cut_list)
+        return {**dict(pieces), **{part.key: part.name for part in self.parts}}
+
+    @property
+    def oversize(self) -> list[str]:
+        """Parts that none of their sheets holds and pieces longer than a stick, with why."""
+        missing = {part.key for part in self.parts if part.material in self.unstocked}
+        flat: dict[tuple[str, str, str], int] = {}
+        for one in self.nesting.left_out:
+            which = (one.key, one.name, one.why)
+            flat[which] = flat.get(which, 0) + one.copies
+        sheets = [
+            f"{name} ({copies} of it): {why}" if copies > 1 else f"{name}: {why}"
+            for (key, name, why), copies in flat.items()
+            if key not in missing
+        ]
+        return sheets + [
+            f"{name}: longer than a stick of {one.stick.length * 1000:.0f} mm"
+            for one in self.sticks
+            for name in one.cuts.too_long
+        ]
+
+    @property
+    def oversize_assumed(self) -> bool:
+        """Whether everything too large is so for sizes that the program chose, not the design."""
+        material = {part.key: part.material for part in self.parts}
+        left = {material[one.key] for one in self.nesting.left_out} - set(self.unstocked)
+        return left <= set(self.assumed) and all(
+            one.stick.assumed for one in self.sticks if one.cuts.too_long
+        )
+
+    @property
+    def pieces(self) -> int:
+        """Flat pieces to cut, all copies."""
+        return sum(part.pieces for part in self.parts)
+
+
+def work_out_patterns(
+    design: Design, airframe: Airframe, balance: BalanceResult
+) -> PatternSet | None:
+    """Cut a design's parts, prove that they fit and lay them on sheets.
+
+    Returns:
+        The patterns; None when there is nothing to cut.
+
+    Raises:
+        ValueError: there are more pieces than a layout is tried for.
+    """
+    file, materials = design.file, design.materials
+    surfaces = surface_parts(file, airframe, balance, materials)
+    bodies = _apart(surfaces, body_parts(file, airframe, materials))
+    parts = tuple(
+        replace(part, step=step_of(design, part.key, part.name))
+        for part in (*surfaces.parts, *bodies.parts)
+    )
+    cut_list = (*surfaces.cut_list, *bodies.cut_list)
+    if not parts and not cut_list:
+        return None
+    pieces = sum(part.pieces for part in parts)
+    if pieces > MOST_PIECES:
+        raise ValueError(f"it has {pieces} pieces; at most {MOST_PIECES} are laid on sheets")
+    stocks = sheets_of(file, {p.material: materials[p.material] for p in parts})
+    sticks = stick_cuts(file, cut_list, materials)
+    nesting = nest(
+        parts,
+        stocks,
+        gap=file.nesting.gap,
+        margin=file.nesting.margin,
+        own=places_of(file),
+    )
+    return PatternSet(
+        parts=parts,
+        cut_list=cut_list,
+        steps=tuple((c.key, s) for c in cut_list if (s := step_of(design, c.key, c.name))),
+        fit=_proof(surfaces, bodies, parts, stocks, file.nesting.margin),
+        nesting=nesting,
+        layout_faults=tuple(layout_faults(nesting, parts)),
+        unstocked=_unstocked(parts, stocks),
+        assumed=tuple(stock.material for stock in stocks if stock.assumed),
+        sticks=sticks,
+        shopping=shopping_list(nesting, [(one.stick, one.cuts) for one in sticks]),
+        not_drawn=(
+            *(f"{one.name}: {one.why}" for one in (*surfaces.not_drawn, *bodies.not_drawn)),
+            *_bars(cut_list, materials),
+        ),
+        masses=mass_difference(file, airframe, materials, parts, cut_list),
+        bodies=bodies,
+    )
+
+
+def _proof(
+    surfaces: SurfaceParts,
+    bodies: BodyParts,
+    parts: Sequence[FlatPart],
+    stocks: Sequence[StockSheet],
+    margin: float,
+) -> Fit:
+    return prove(
+        parts,
+        seams=(*surfaces.seams, *bodies.seams),
+        refolds=(*surfaces.refolds, *bodies.refolds),
+        slots=(*surfaces.slots, *bodies.slots),
+        stocks=stocks,
+        margin=margin,
+    )
+
+
+def _unstocked(parts: Sequence[FlatPart], stocks: Sequence[StockSheet]) -> tuple[str, ...]:
+    bought = {stock.material for stock in stocks}
+    return tuple(dict.fromkeys(p.material for p in parts if p.material not in bought))
+
+
+def _bars(cut_list: Sequence[CutPiece], materials: Mapping[str, Material]) -> Iterator[str]:
+    """Pieces of sheet that are neither as thick as it nor whole layers of it."""
+    for piece in cut_list:
+        if materials[piece.material].kind == "sheet":
+            yield (
+                f"{piece.name}: {piece.count} bars of {piece.size}, {piece.length * 1000:.0f} long "
+                f"of {materials[piece.material].name}; its layers are not drawn"
+            )
+
+
+# --- keys ------------------------------------------------------------------------------------
+
+
+def _apart(surfaces: SurfaceParts, bodies: BodyParts) -> BodyParts:
+    """Bodies whose keys are those of no surface part, and each its own."""
+    taken = [p.key for p in surfaces.parts] + [c.key for c in surfaces.cut_list]
+    old = [p.key for p in bodies.parts] + [c.key for c in bodies.cut_list]
+    new = unique([*taken, *old])[len(taken) :]
+    if new == old:
+        return bodies
+    twice = {key for key, count in Counter(old).items() if count > 1}
+    # A key that two bodies use stays with the first of them in seams, which name no body.
+    names = dict(reversed([(a, b) for a, b in zip(old, new, strict=True) if a not in twice]))
+
+    def edge(ref: EdgeRef) -> EdgeRef:
+        return replace(ref, part=names.get(ref.part, ref.part))
+
+    def seam(one: Seam) -> Seam:
+        return replace(one, a=edge(one.a), b=edge(one.b))
+
+    count = len(bodies.parts)
+    parts = tuple(replace(p, key=k) for p, k in zip(bodies.parts, new[:count], strict=True))
+    return replace(
+        bodies,
+        parts=parts,
+        cut_list=tuple(
+            replace(c, key=k) for c, k in zip(bodies.cut_list, new[count:], strict=True)
+        ),
+        seams=tuple(seam(one) for one in bodies.seams),
+        refolds=tuple(replace(r, part=names.get(r.part, r.part)) for r in bodies.refolds),
+        slots=tuple(replace(s, part=names.get(s.part, s.part)) for s in bodies.slots),
+        panels=tuple(
+            replace(p, part=replace(p.part, key=names.get(p.part.key, p.part.key)))
+            for p in bodies.panels
+        ),
+        formers=tuple(
+            replace(f, part=replace(f.part, key=names.get(f.part.key, f.part.key)))
+            for f in bodies.formers
+        ),
+    )
