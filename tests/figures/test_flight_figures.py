@@ -17,6 +17,7 @@ import numpy as np
 import numpy.typing as npt
 import pytest
 from hypothesis import HealthCheck, Phase, given, settings
+from hypothesis import strategies as st
 
 from plansgen.dossier import Dossier, work_out
 from plansgen.figures import balance_line, elevator_chart, speed_chart, stall_chart, trim_chart
