@@ -13,6 +13,7 @@ import math
 from collections.abc import Iterator, Sequence
 
 from plansgen.drive.leads import LeadMaker
+from plansgen.drive.result import DriveResult
 from plansgen.drive.servo_current import IN_FLIGHT, RECEIVER, stall_current
 from plansgen.drive.wiring_graph import (
     BATTERY,
@@ -26,6 +27,17 @@ from plansgen.drive.wiring_graph import (
 )
 from plansgen.library.models import DesignFile, Item
 from plansgen.library.models.power import Power
+
+
+def work_out_wiring(design: DesignFile, drive: DriveResult | None) -> Wiring | None:
+    """The graph of a design with the currents of its solved drive; None without any leads."""
+    if drive is None:
+        return wiring_of(design)
+    currents = [
+        DriveCurrent(unit.motor, unit.static.current, unit.static.motor_current)
+        for unit in drive.units
+    ]
+    return wiring_of(design, currents, voltage=drive.static.voltage)
 
 
 def wiring_of(
