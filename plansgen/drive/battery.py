@@ -1,8 +1,8 @@
 """Batteries: voltage, sag, and what the cold takes.
 
 A pack is its rested voltage less current times resistance. Voltages are the usual ones of the
-chemistry; the resistance of a pack that nobody measured, and what the cold takes, are from memory of
-makers' curves: ten points of capacity either way, and half of the resistance.
+chemistry; the resistance of a pack that nobody measured, and what the cold takes, are from memory
+of makers' curves: ten points of capacity either way, and half of the resistance.
 """
 
 from __future__ import annotations
@@ -61,7 +61,7 @@ CELLS: Mapping[Chemistry, Cells] = MappingProxyType(
 class Pack:
     """A battery on the day.
 
-    capacity: on its label. [C] resistance: of the whole pack, at 20 °C; left out, an estimate. [ohm]
+    capacity: on its label. [C] resistance: of the whole pack, at 20 °C; else an estimate. [ohm]
     discharge: rate on its label over capacity. [1/h] temperature: of the pack. [K]
     """
 

@@ -24,7 +24,7 @@ Array = NDArray[np.float64]
 
 ROOT = 0.15  # of the radius: further in is hub (common practice, no source)
 BACKWARDS = 0.6  # greatest lift upside down over that the right way up (estimate)
-UNDERSIDE = math.radians(1.2)  # chord line above the flat underside that pitch is told for (estimate)
+UNDERSIDE = math.radians(1.2)  # chord line over the flat side that pitch is told for (estimate)
 
 
 class Section(Protocol):
@@ -86,7 +86,7 @@ class SmallBladeSection:
         start = np.where(sin > 0.0, most, -BACKWARDS * most)
         rest = (start - self.plate * np.sin(edge) * np.cos(edge)) * np.sin(edge) / np.cos(edge) ** 2
         deep = np.where(sin > 0.0, np.maximum(sin, np.sin(edge)), np.minimum(sin, np.sin(edge)))
-        return self.plate * sin * cos + rest * cos**2 / deep
+        return np.asarray(self.plate * sin * cos + rest * cos**2 / deep)
 
 
 def _gone(angle: Array, above: Array, below: Array, sharpness: float) -> Array:

@@ -1,7 +1,7 @@
 """Brushless and brushed motors by their three constants.
 
-Source: M. Drela, *First-Order DC Electric Motor Model*, 2007, with the turning taken as Kv (V - I R)
-and the torque as (I - I₀)/Kv in SI units.
+Source: M. Drela, *First-Order DC Electric Motor Model*, 2007: it turns at Kv (V - I R) and gives a
+torque of (I - I₀)/Kv, in SI units.
 """
 
 from __future__ import annotations
@@ -21,8 +21,8 @@ _STANDING = 0.5  # of the no-load current at no speed: hysteresis and bearings (
 class Motor:
     """A motor, with its gear.
 
-    kv: turning over voltage. [rad/s/V] resistance: of the windings. [ohm] no_load_current: [A], told
-    for no_load_voltage: [V] or, left out, the same at all speeds. gear: motor turns in one of the
+    kv: turning over voltage. [rad/s/V] resistance: of the windings. [ohm] no_load_current: told for
+    no_load_voltage or, that left out, the same at all speeds. [A, V] gear: motor turns in one of the
     propeller's.
     """
 

@@ -68,16 +68,17 @@ class Plant:
     def states(
         self, *, throttle: Sequence[float] | Array, speed: Sequence[float] | Array
     ) -> tuple[tuple[DriveState, ...], ...]:
-        """For every unit, one of its drives at each pair of throttle (0 to 1) and airspeed. [m/s]"""
-        throttle, speed = np.broadcast_arrays(
+        """For every unit, one of its drives at each pair of throttle and airspeed. [m/s]"""
+        throttles, speeds = np.broadcast_arrays(
             np.asarray(throttle, dtype=float), np.asarray(speed, dtype=float)
         )
-        solved = self._solve(throttle, speed)
-        currents = [throttle * one.motor_current for one in solved]
-        total = sum(unit.count * i for unit, i in zip(self.units, currents, strict=True))
+        solved = self._solve(throttles, speeds)
+        currents = [throttles * one.motor_current for one in solved]
+        drawn = [unit.count * i for unit, i in zip(self.units, currents, strict=True)]
+        total = np.sum(drawn, axis=0)
         voltage = self.open_voltage - self.resistance * total
         return tuple(
-            _states(unit, throttle, speed, one, current, voltage)
+            _states(unit, throttles, speeds, one, current, voltage)
             for unit, one, current in zip(self.units, solved, currents, strict=True)
         )
 
@@ -129,7 +130,8 @@ class Plant:
                 unit.count * throttle * one.motor_current
                 for unit, one in zip(self.units, solved, strict=True)
             ]
-            others = [np.asarray(sum(drawn) - own) for own in drawn]
+            total = np.sum(drawn, axis=0)
+            others = [np.asarray(total - own) for own in drawn]
         return solved
 
     def _solve_unit(self, unit: Unit, throttle: Array, speed: Array, others: Array) -> _Solved:
@@ -142,8 +144,8 @@ class Plant:
             return np.maximum((voltage - turning * gear / motor.kv) / inner, 0.0)
 
         def spare(turning: Array) -> Array:
-            driving = gear * motor.torque_constant * (
-                current(turning) - motor.no_load(turning * gear)
+            driving = (
+                gear * motor.torque_constant * (current(turning) - motor.no_load(turning * gear))
             )
             return driving - _loads(unit, turning, speed, self.density)[1]
 

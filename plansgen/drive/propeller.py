@@ -37,6 +37,8 @@ _TIP_SPEEDS = (15.0, 40.0, 80.0, 150.0)  # m/s, for which curves are kept
 _STEPS = 36
 SPREAD = 0.12  # of thrust and power, one standard deviation; ±10 to 15 % in the literature
 
+_SMALL = SmallBladeSection()
+
 
 @dataclass(frozen=True)
 class Propeller:
@@ -45,7 +47,7 @@ class Propeller:
     diameter: float
     blades: int
     blade: Blade
-    section: Section = SmallBladeSection()
+    section: Section = _SMALL
     loss: bool = True
 
     def __post_init__(self) -> None:
@@ -192,3 +194,13 @@ def curves_of(propeller: Propeller, *, viscosity: float) -> Curves:
     return Curves(
         tip_speeds=tips, advance=advance, thrust=found.thrust, power=found.power, measured=False
     )
+
+
+def pitch_speed(*, pitch: float, rate: float) -> float:
+    """Speed of a screw that does not slip. [m/s] pitch: [m] rate: turns a second."""
+    return pitch * rate
+
+
+def figure_of_merit(*, thrust: float, power: float) -> float:
+    """Least power for the static thrust over the power taken: CT √(2 CT/π)/CP. Coefficients."""
+    return thrust * math.sqrt(2 * max(thrust, 0.0) / math.pi) / power if power > 0.0 else 0.0
