@@ -22,8 +22,8 @@ class Motor:
     """A motor, with its gear.
 
     kv: turning over voltage. [rad/s/V] resistance: of the windings. [ohm] no_load_current: told for
-    no_load_voltage or, that left out, the same at all speeds. [A, V] gear: motor turns in one of the
-    propeller's.
+    no_load_voltage or, that left out, the same at all speeds. [A, V] gear: motor turns in one of
+    the propeller's.
     """
 
     kv: float

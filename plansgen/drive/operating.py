@@ -136,8 +136,8 @@ class Plant:
 
     def _solve_unit(self, unit: Unit, throttle: Array, speed: Array, others: Array) -> _Solved:
         motor, gear = unit.motor, unit.motor.gear
-        inner = motor.resistance + unit.controller_resistance
-        inner = np.maximum(inner + unit.count * self.resistance * throttle**2, 1e-6)
+        series = motor.resistance + unit.controller_resistance
+        inner = np.maximum(series + unit.count * self.resistance * throttle**2, 1e-6)
         voltage = throttle * np.maximum(self.open_voltage - self.resistance * others, 0.0)
 
         def current(turning: Array) -> Array:
