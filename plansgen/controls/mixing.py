@@ -83,6 +83,11 @@ def tilt_of(control: ControlSurface) -> float:
     return math.atan2(z1 - z0, y1 - y0)
 
 
+def is_upright(control: ControlSurface) -> bool:
+    """Whether its edge goes left and right rather than up and down."""
+    return abs(math.sin(tilt_of(control))) >= math.sin(UPRIGHT)
+
+
 def sides_of(surface: LiftingSurface) -> tuple[Side, ...]:
     """Which halves there are, port first."""
     return ("port", "starboard") if surface.mirrored else ("centre",)
@@ -137,7 +142,7 @@ def _behind(
 def way_of(control: ControlSurface, sense: Sense, side: Side) -> Way:
     """Where the edge goes, seen from behind."""
     tilt = tilt_of(control)
-    if abs(math.sin(tilt)) < math.sin(UPRIGHT):
+    if not is_upright(control):
         return "down" if sense > 0 else "up"
     out = 1 if side == "port" else -1
     # an upright panel's underside looks outboard; the edge goes there with sense +1

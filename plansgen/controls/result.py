@@ -21,7 +21,7 @@ from plansgen.controls.card import StickCheck, check_card
 from plansgen.controls.fitting import Fit, fit_of, missing_of, servo_of
 from plansgen.controls.flutter import FlutterCaution, Made, flutter_cautions
 from plansgen.controls.hinge import HingeMoment, ServoLoad, at_servo, hinge_moment
-from plansgen.controls.mixing import ORDERS, MixTable, mix_table
+from plansgen.controls.mixing import ORDERS, MixTable, is_upright, mix_table
 from plansgen.controls.throws import StartThrow, between, edge_of, start_throw, true_chord
 from plansgen.flight.controls import Motion
 from plansgen.flight.pitching import felt
@@ -39,6 +39,7 @@ class ControlThrow:
 
     edges: at the widest place, square to the surface. missing: what the design does not say, in
     words. starts: one for each order that it obeys. moments: empty without a flight calculation.
+    upright: its edge goes left and right, where down stands for right.
     """
 
     key: str
@@ -46,6 +47,7 @@ class ControlThrow:
     surface: str
     kind: ControlKind
     halves: int
+    upright: bool
     chord: Annotated[float, Quantity("m", "Chord of the control, widest", "controls-edge")]
     down: Annotated[float, Quantity("rad", "Travel down", "controls-travel")]
     up: Annotated[float, Quantity("rad", "Travel up", "controls-travel")]
@@ -157,6 +159,7 @@ class _Work:
             surface=surface.title,
             kind=control.kind,
             halves=2 if surface.mirrored else 1,
+            upright=is_upright(control),
             chord=chord,
             down=given.most_down,
             up=given.most_up,
