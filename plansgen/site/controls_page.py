@@ -46,7 +46,8 @@ RISING = (
     "Raise the speed in small steps over several flights, and never dive it at full throttle.",
     "A buzz, a blurred edge or a stick that shakes is flutter: throttle closed, nose gently up, "
     "land at once. Look at every hinge, horn, rod and servo before it flies again.",
-    "Before every day's flying take hold of each edge and wiggle it. What you can see move, find.",
+    "Before every day's flying take hold of each edge and wiggle it. If you can see it "
+    "move, find out why.",
 )
 
 
@@ -56,6 +57,7 @@ class ThrowRow:
 
     throw: ControlThrow
     name: str
+    travel: str
     first: Throw | None
     down_way: str
     up_way: str
@@ -90,12 +92,22 @@ def _ways(throw: ControlThrow) -> tuple[str, str]:
     return ("right", "left") if throw.upright else ("down", "up")
 
 
+def travel_words(throw: ControlThrow) -> str:
+    """Full travel in degrees, in words."""
+    down, up = _ways(throw)
+    if not throw.differential:
+        return f"{_degrees(throw.up)} each way"
+    ends = [(throw.up, up), (throw.down, down)]
+    told = [f"{_degrees(angle)} {way}" for angle, way in ends if angle > _HAIR]
+    return " and ".join(told) if len(told) > 1 else f"{told[0]} only"
+
+
 def throw_rows(dossier: Dossier, controls: ControlsResult) -> list[ThrowRow]:
     """Every control, with the first-flight card's own throw."""
     card = dossier.trim_out.card.throws if dossier.trim_out else ()
     first = {throw.key: throw for throw in card if throw.kind != "flap"}
     return [
-        ThrowRow(throw, _name(throw), first.get(throw.key), *_ways(throw))
+        ThrowRow(throw, _name(throw), travel_words(throw), first.get(throw.key), *_ways(throw))
         for throw in controls.controls
     ]
 
@@ -204,7 +216,7 @@ def edge_words(check: StickCheck) -> list[tuple[str, str, str]]:
         ways = {edge.way for edge in edges}
         if len(edges) == 2 and len(ways) == 1:
             part = edges[0].part.removeprefix("port ")
-            lines.append((ARROWS[edges[0].way], f"both {part}s", edges[0].way))
+            lines.append((ARROWS[edges[0].way], f"{part}, both sides", edges[0].way))
         else:
             lines += [(ARROWS[edge.way], edge.part, edge.way) for edge in edges]
     return lines
