@@ -4,13 +4,17 @@
    (:mod:`plansgen.airframe`).
 2. Masses: add up what is built and bought, find the balance point and what to move
    (:mod:`plansgen.balance`).
-3. Flight: air, lattice, neutral point, stall, speeds, trim, control power, motions
+3. Drive: battery, controllers, motors and propellers, and where they settle
+   (:mod:`plansgen.drive`).
+4. Flight: air, lattice, neutral point, stall, speeds, trim, control power, motions, power
    (:mod:`plansgen.flight`).
-4. Structure: loads, sections as built, reserve factors, joints, wires and booms
+5. Structure: loads, sections as built, reserve factors, joints, wires and booms
    (:mod:`plansgen.structure`).
-5. Patterns: flat parts, the proof that they fit, sheets and what to buy
+6. Controls: linkages, throws, mixing, hinge moments and servos, the check at the field
+   (:mod:`plansgen.controls`).
+7. Patterns: flat parts, the proof that they fit, sheets and what to buy
    (:mod:`plansgen.patterns`).
-6. Review: let the rules read the results, and write the trim-out guide (:mod:`plansgen.review`).
+8. Review: let the rules read the results, and write the trim-out guide (:mod:`plansgen.review`).
 
 The dossier is data: frozen, SI, and the same after a journey through JSON. Pages, figures and other
 programs read it; the outlines of the parts, which are many, go beside it.
@@ -26,7 +30,12 @@ from pydantic import TypeAdapter
 
 from plansgen import __version__
 from plansgen.airframe.build import Airframe, build_airframe
+from plansgen.alternatives import Choice, compare_choices
 from plansgen.balance.result import BalanceResult, work_out_balance
+from plansgen.controls.result import ControlsResult, work_out_controls
+from plansgen.drive.result import DriveResult, work_out_drive
+from plansgen.drive.wiring import work_out_wiring
+from plansgen.drive.wiring_graph import Wiring
 from plansgen.flight.result import FlightResult, work_out_flight
 from plansgen.library.assumed import Assumption, assumptions
 from plansgen.library.design import Design
@@ -39,6 +48,7 @@ from plansgen.quantity import Quantity
 from plansgen.review.finding import Finding
 from plansgen.review.rules import review
 from plansgen.review.trim_out import TrimOut, trim_out_of
+from plansgen.structure.cases import top_speed_of
 from plansgen.structure.result import StructureResult, work_out_structure
 
 HEAVY = 0.250  # kg; many local rules begin here (common practice, no source)
@@ -58,8 +68,8 @@ class BuildTime:
 class Dossier:
     """Everything worked out about one revision of one design.
 
-    flight, structure, patterns: None when it cannot be worked out; the refusal of each then says
-    why, and without flight there is no guide.
+    drive, flight, structure, controls, patterns: None when it cannot be worked out; the refusal of
+    each then says why, and without flight there is no guide.
     """
 
     slug: str
@@ -73,10 +83,16 @@ class Dossier:
     fingerprint: str
     airframe: Airframe
     balance: BalanceResult
+    drive: DriveResult | None
+    drive_refusal: str
+    wiring: Wiring | None
+    choices: tuple[Choice, ...]
     flight: FlightResult | None
     flight_refusal: str
     structure: StructureResult | None
     structure_refusal: str
+    controls: ControlsResult | None
+    controls_refusal: str
     patterns: PatternSummary | None
     patterns_refusal: str
     trim_out: TrimOut | None
@@ -96,8 +112,11 @@ def work_out_all(design: Design) -> tuple[Dossier, PatternSet | None]:
     file = design.file
     airframe = build_airframe(file, design.section_points)
     balance = work_out_balance(file, airframe, design.materials)
-    flight, refusal = _flight(file, airframe, balance)
+    drive, unpowered = _drive(file, airframe)
+    wiring = work_out_wiring(file, drive)
+    flight, refusal = _flight(file, airframe, balance, drive)
     structure, unknown = _structure(design, airframe, balance, flight)
+    controls, unmoved = _controls(file, airframe, balance, flight)
     patterns, uncut = _patterns(design, airframe, balance)
     summary = summary_of(patterns) if patterns else None
     dossier = Dossier(
@@ -112,27 +131,65 @@ def work_out_all(design: Design) -> tuple[Dossier, PatternSet | None]:
         fingerprint=design.fingerprint,
         airframe=airframe,
         balance=balance,
+        drive=drive,
+        drive_refusal=unpowered,
+        wiring=wiring,
+        choices=_choices(design, airframe, balance, flight),
         flight=flight,
         flight_refusal=refusal,
         structure=structure,
         structure_refusal=unknown,
+        controls=controls,
+        controls_refusal=unmoved,
         patterns=summary,
         patterns_refusal=uncut,
         trim_out=trim_out_of(design, airframe, balance, flight) if flight else None,
         build_time=_build_time(design),
         facts=_facts(design, airframe, balance),
         assumptions=assumptions(file),
-        findings=review(design, airframe, balance, flight, refusal, structure, unknown, summary),
+        findings=review(
+            design,
+            airframe,
+            balance,
+            flight,
+            refusal,
+            structure,
+            unknown,
+            summary,
+            controls,
+            wiring=wiring,
+        ),
     )
     return dossier, patterns
 
 
+def _choices(
+    design: Design, airframe: Airframe, balance: BalanceResult, flight: FlightResult | None
+) -> tuple[Choice, ...]:
+    """What else could drive it; none where it cannot be worked out."""
+    if flight is None or flight.powered is None:
+        return ()
+    try:
+        return compare_choices(design.file, airframe, balance, flight, design.materials)
+    except ValueError:
+        return ()
+
+
+def _drive(file: DesignFile, airframe: Airframe) -> tuple[DriveResult | None, str]:
+    """What the motors give, or why nobody can say."""
+    try:
+        drive = work_out_drive(file, airframe)
+    except ValueError as reason:
+        return None, str(reason)
+    return drive, "" if drive else "the design does not say what drives it"
+
+
 def _flight(
-    file: DesignFile, airframe: Airframe, balance: BalanceResult
+    file: DesignFile, airframe: Airframe, balance: BalanceResult, drive: DriveResult | None
 ) -> tuple[FlightResult | None, str]:
     """The flight calculation, or why there is none. Shapes may be drawn that cannot fly."""
     try:
-        flight = work_out_flight(file, airframe, balance)
+        flight = work_out_flight(file, airframe, balance, drive)
     except ValueError as reason:
         return None, str(reason)
     return flight, "" if flight else "nothing in the design has a mass"
@@ -149,6 +206,24 @@ def _structure(
     except ValueError as reason:
         return None, str(reason)
     return result, "" if result else "no part that runs along a wing has a known strength"
+
+
+def _controls(
+    file: DesignFile, airframe: Airframe, balance: BalanceResult, flight: FlightResult | None
+) -> tuple[ControlsResult | None, str]:
+    """What moves it, or why nobody can say."""
+    top = top_speed_of(file, airframe, balance, flight) if flight else None
+    try:
+        result = work_out_controls(
+            file,
+            airframe,
+            flight,
+            top_speed=top.speed if top else None,
+            top_source=top.source if top else "",
+        )
+    except ValueError as reason:
+        return None, str(reason)
+    return result, "" if result else "the design has no controls"
 
 
 def _patterns(

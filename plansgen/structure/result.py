@@ -22,7 +22,8 @@ import numpy as np
 from plansgen.airframe.build import Airframe, LiftingSurface
 from plansgen.balance.result import BalanceResult
 from plansgen.flight.handling import THRUST_TO_WEIGHT
-from plansgen.flight.result import GRAVITY, FlightResult, thrust_of
+from plansgen.atmosphere import GRAVITY
+from plansgen.flight.result import FlightResult, thrust_of
 from plansgen.library.models import DesignFile
 from plansgen.library.tables import Material
 from plansgen.quantity import Quantity
@@ -250,7 +251,8 @@ class _Work:
 
     def mounts(self) -> tuple[MountResult, ...]:
         """How motors are held."""
-        thrust = thrust_of(self.design, self.airframe)
+        powered = self.flight.powered
+        thrust = powered.static.used if powered else thrust_of(self.design, self.airframe)
         count = sum(2 if p.mirrored else 1 for p in self.airframe.propellers)
         if thrust is None:
             ready = self.balance.ready
