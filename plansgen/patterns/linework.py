@@ -46,12 +46,8 @@ def _misses(points: Points, window: Box) -> bool:
     xs, ys = zip(*points, strict=True)
     reach = 2 * max(_TICK[1], _CROSS)
     west, south, east, north = window
-    return (
-        min(xs) > east + reach
-        or max(xs) < west - reach
-        or min(ys) > north + reach
-        or max(ys) < south - reach
-    )
+    beside = min(xs) > east + reach or max(xs) < west - reach
+    return bool(beside or min(ys) > north + reach or max(ys) < south - reach)
 
 
 def clipped(
