@@ -21,6 +21,7 @@ from plansgen.patterns.own import places_of
 from plansgen.patterns.sawn import StickCuts, stick_cuts
 from plansgen.patterns.seams import EdgeRef, Seam
 from plansgen.patterns.shopping import ShoppingList, shopping_list
+from plansgen.patterns.standing import SolidFace
 from plansgen.patterns.step_of import step_of
 from plansgen.patterns.stock import StockSheet, sheets_of
 from plansgen.patterns.strips import CutPiece
@@ -42,7 +43,7 @@ class PatternSet:
     parts that no size of sheet is known of. assumed: materials whose sheet the program chose.
     sticks: what is sawn from which stick. not_drawn: parts without a pattern, with why.
     masses: of the real parts against the estimate. bodies: panels and formers in their
-    place, for drawings of the whole.
+    place, faces: of parts of surfaces, for drawings of the whole.
     """
 
     parts: tuple[FlatPart, ...]
@@ -58,6 +59,7 @@ class PatternSet:
     not_drawn: tuple[str, ...]
     masses: MassDifference
     bodies: BodyParts
+    faces: tuple[SolidFace, ...]
 
     @property
     def names(self) -> dict[str, str]:
@@ -149,6 +151,7 @@ def work_out_patterns(
         ),
         masses=mass_difference(file, airframe, materials, parts, cut_list),
         bodies=bodies,
+        faces=tuple(face for faces in surfaces.faces for face in faces),
     )
 
 

@@ -25,9 +25,9 @@ from plansgen.site.pattern_figures import (
     line_key,
     part_figure,
     sheet_figure,
-    whole_figure,
 )
 from plansgen.site.pattern_files import PatternFiles
+from plansgen.site.whole_figure import whole_figure
 
 FOLDER = "patterns/"
 """Where the files lie in the folder of a design."""
@@ -43,8 +43,9 @@ class StepLink:
 
 @dataclass(frozen=True)
 class PartView:
-    """One flat part in words; sheets: numbers of those that it lies on."""
+    """One flat part in words; number: in the list; sheets: numbers of those that it lies on."""
 
+    number: int
     part: FlatPart
     figure: PartFigure
     count: str
@@ -105,7 +106,10 @@ def pattern_context(
     """Everything that the templates of parts, sheets and steps show of patterns."""
     steps = {step.key: StepLink(step.key, step.head.title) for step in design.steps}
     lies = _lies_on(made.sheets, patterns.nesting)
-    parts = [_part_view(part, design, steps, lies.get(part.key, ())) for part in patterns.parts]
+    parts = [
+        _part_view(number, part, design, steps, lies.get(part.key, ()))
+        for number, part in enumerate(patterns.parts, 1)
+    ]
     sticks = _stick_views(design, patterns, steps)
     names = patterns.names
     materials = {key: design.materials[key].name for key in sorted(design.materials)}
@@ -119,7 +123,7 @@ def pattern_context(
         "parts": parts,
         "stick_views": sticks,
         "sheet_views": _sheet_views(patterns.nesting, made.sheets),
-        "whole": whole_figure(patterns, dossier.airframe, alt=_whole_alt(dossier)),
+        "whole": whole_figure(patterns, name=dossier.name),
         "fit_faults": (*faults_of(patterns.fit, names), *patterns.layout_faults),
         "hand_work": hand_work_of(patterns.fit, names),
         "off_text": lambda metres: show(metres, "mm").metric,
@@ -153,13 +157,18 @@ def pattern_pictures(context: Mapping[str, Any]) -> dict[str, bytes]:
 
 
 def _part_view(
-    part: FlatPart, design: Design, steps: Mapping[str, StepLink], sheets: Sequence[int]
+    number: int,
+    part: FlatPart,
+    design: Design,
+    steps: Mapping[str, StepLink],
+    sheets: Sequence[int],
 ) -> PartView:
     material = design.materials[part.material]
     lengths = lengths_by_kind(part)
     # A material may be thicker or thinner in layers; a part is of one sheet.
     mass = part.area * areal_density(material)
     return PartView(
+        number=number,
         part=part,
         figure=part_figure(part, alt=part_alt(part)),
         count=count_words(part),
@@ -270,15 +279,6 @@ def _price(price: float, currency: str) -> str:
 
 
 # --- words ---------------------------------------------------------------------------------------
-
-
-def _whole_alt(dossier: Dossier) -> str:
-    bodies = ", ".join(body.title for body in dossier.airframe.bodies) or "no body"
-    wings = ", ".join(surface.title for surface in dossier.airframe.surfaces)
-    return (
-        f"{dossier.name} pulled apart, seen from ahead, starboard and above: {bodies} part by "
-        f"part; {wings} each as a whole."
-    )
 
 
 def _grams(mass: float) -> str:
