@@ -132,7 +132,7 @@ def _sharp(rail: Array, rungs: Sequence[int], number: int) -> bool:
 def rib_faces(solid: SurfaceSolid, span: float, part: FlatPart) -> tuple[SolidFace, ...]:
     """A rib, or a piece of one, upright over the chord at its span.
 
-    It is a little smaller than it is, because skins are drawn in facets that it would reach through.
+    It is drawn a little smaller, because skins are drawn in facets that it would reach through.
     """
     number, _ = solid.between(span)
     middle = part.polygon.centroid

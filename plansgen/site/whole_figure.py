@@ -88,7 +88,8 @@ class _Drawing:
     def svg(self, alt: str, numbers: Mapping[int, tuple[float, float]] | None = None) -> Markup:
         paths = "".join(self._face(face) for face in self.faces)
         return Markup(
-            f'<svg class="pg-iso{" pg-apart" if numbers else ""}" viewBox="0 0 {px(self.wide)} {px(self.high)}" '
+            f'<svg class="pg-iso{" pg-apart" if numbers else ""}" '
+            f'viewBox="0 0 {px(self.wide)} {px(self.high)}" '
             f'width="{round(self.wide)}" height="{round(self.high)}" role="img" '
             f"aria-label={quoteattr(clean(alt))}>{paths}{self._balloons(numbers or {})}</svg>"
         )
