@@ -17,6 +17,7 @@ from plansgen.patterns.layout import Nesting
 from plansgen.patterns.masses import MassDifference, mass_difference
 from plansgen.patterns.naming import unique
 from plansgen.patterns.nest import nest
+from plansgen.patterns.off_the_roll import off_the_roll
 from plansgen.patterns.own import places_of
 from plansgen.patterns.sawn import StickCuts, stick_cuts
 from plansgen.patterns.seams import EdgeRef, Seam
@@ -134,6 +135,14 @@ def work_out_patterns(
         margin=file.nesting.margin,
         own=places_of(file),
     )
+    missing = _unstocked(parts, stocks)
+    rolls = off_the_roll(
+        file,
+        airframe,
+        materials,
+        parts=[part for part in parts if part.material in missing],
+        cut_list=cut_list,
+    )
     return PatternSet(
         parts=parts,
         cut_list=cut_list,
@@ -141,10 +150,10 @@ def work_out_patterns(
         fit=_proof(surfaces, bodies, parts, stocks, file.nesting.margin),
         nesting=nesting,
         layout_faults=tuple(layout_faults(nesting, parts)),
-        unstocked=_unstocked(parts, stocks),
+        unstocked=missing,
         assumed=tuple(stock.material for stock in stocks if stock.assumed),
         sticks=sticks,
-        shopping=shopping_list(nesting, [(one.stick, one.cuts) for one in sticks]),
+        shopping=shopping_list(nesting, [(one.stick, one.cuts) for one in sticks], rolls),
         not_drawn=(
             *(f"{one.name}: {one.why}" for one in (*surfaces.not_drawn, *bodies.not_drawn)),
             *_bars(cut_list, materials),

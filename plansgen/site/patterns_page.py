@@ -15,6 +15,7 @@ from plansgen.patterns.fit import faults_of, hand_work_of
 from plansgen.patterns.flat import FlatPart, lengths_by_kind
 from plansgen.patterns.layout import Nesting
 from plansgen.patterns.looks import LOOKS
+from plansgen.patterns.off_the_roll import RollAmount
 from plansgen.patterns.result import PatternSet
 from plansgen.patterns.sheets import Sheet
 from plansgen.patterns.shopping import Purchase
@@ -93,6 +94,25 @@ class ShoppingRow:
 
 
 @dataclass(frozen=True)
+class RollRow:
+    """One line to buy by length or area, in words."""
+
+    material: str
+    amount: str
+    pieces: int
+
+
+@dataclass(frozen=True)
+class ItemRow:
+    """One ready-made thing to buy, in words."""
+
+    name: str
+    kind: str
+    count: int
+    mass: str
+
+
+@dataclass(frozen=True)
 class StepParts:
     """Parts that a build step uses."""
 
@@ -129,6 +149,9 @@ def pattern_context(
         "off_text": lambda metres: show(metres, "mm").metric,
         "part_names": names,
         "shopping": [_shopping_row(line, materials) for line in patterns.shopping.purchases],
+        "roll_rows": [_roll_row(line, materials) for line in patterns.shopping.rolls],
+        "item_rows": _item_rows(design),
+        "battery_choices": [one.name for one in design.file.batteries[1:]],
         "totals": [_price(total.price, total.currency) for total in patterns.shopping.totals],
         "material_names": materials,
         "megabytes": _megabytes,
@@ -272,6 +295,22 @@ def _sheet_views(nesting: Nesting, sheets: Sequence[Sheet]) -> list[SheetView]:
 def _shopping_row(line: Purchase, materials: Mapping[str, str]) -> ShoppingRow:
     price = "–" if line.price is None else _price(line.price, line.currency)
     return ShoppingRow(line, materials.get(line.material, line.material), price)
+
+
+def _roll_row(line: RollAmount, materials: Mapping[str, str]) -> RollRow:
+    amount = show(line.length, "m") if line.length else show(line.area, "m²")
+    return RollRow(materials.get(line.material, line.material), amount.metric, line.pieces)
+
+
+def _item_rows(design: Design) -> list[ItemRow]:
+    """Bought things in the order of the file, the usual battery last; ballast is not bought."""
+    rows = [
+        ItemRow(item.name, item.kind, 2 if item.mirror else 1, _grams(item.mass))
+        for item in design.file.items
+        if item.kind != "ballast"
+    ]
+    rows += [ItemRow(one.name, "battery", 1, _grams(one.mass)) for one in design.file.batteries[:1]]
+    return rows
 
 
 def _price(price: float, currency: str) -> str:
