@@ -140,7 +140,7 @@ def papers() -> dict[str, Paper]:
         for key in ("a4", "letter", "a3")
     }
     for wide in (594, 610, 914):
-        found[f"roll-{wide}"] = Paper(f"Roll {wide} mm", float(wide), LONGEST, roll=True)
+        found[f"roll-{wide}"] = Paper(f"{wide} mm roll", float(wide), LONGEST, roll=True)
     return found
 
 
