@@ -23,7 +23,7 @@ def amounts(raw: Raw) -> dict[str, RollAmount]:
 
 
 def test_sums_by_hand() -> None:
-    """Tape of 400 mm a side twice; 100 × 80 mm of film five times; 0.01 m² of board, a bare area."""
+    """Tape of 400 mm a side twice; 100 × 80 mm of film five times; 0.01 m² of board."""
     raw = glider()
     tape = {"name": "tape", "material": "packing-tape", "run": {"from": 0, "to": 400, "at": 0}}
     film = {"name": "window", "material": "laminating-film", "count": 5, "at": {"x": 100}}
