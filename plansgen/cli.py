@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING
 import click
 
 from plansgen import __version__
+from plansgen.cli_print import print_patterns
 from plansgen.cli_shared import (
     BAD_INPUT,
     FINDINGS,
@@ -85,6 +86,7 @@ def main() -> None:
       plansgen start --design stint --span "1.2 m"   begin a design of your own
       plansgen check stint                         calculate, and read what the rules find
       plansgen build                               make the site
+      plansgen print stint --across 99.6           patterns for a printer that is not true
 
     \b
     Exit codes:
@@ -322,4 +324,5 @@ def serve(
         click.echo("\nStopped.")
 
 
+main.add_command(print_patterns)
 main.add_command(start)
