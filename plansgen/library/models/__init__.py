@@ -40,7 +40,16 @@ from plansgen.library.models.masses import (
     Servo,
     Variant,
 )
-from plansgen.library.models.pages import Flight, FlightLog, NotesHead, StepHead, StepPicture, Wait
+from plansgen.library.models.pages import (
+    Flight,
+    FlightLog,
+    NotesHead,
+    Origin,
+    OriginFile,
+    StepHead,
+    StepPicture,
+    Wait,
+)
 from plansgen.library.models.parts import (
     BODY_COVERS,
     SURFACE_COVERS,
@@ -128,6 +137,8 @@ __all__ = [
     "Name",
     "Nesting",
     "NotesHead",
+    "Origin",
+    "OriginFile",
     "OtherMass",
     "Over",
     "OwnPlace",
