@@ -7,7 +7,7 @@ Everything is untrusted. Each file's problems are gathered and told together; on
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Sequence
+from collections.abc import Collection, Iterable, Sequence
 from functools import partial
 from pathlib import Path
 from typing import Protocol
@@ -109,7 +109,12 @@ def read_design(library: Path, slug: str) -> Design:
 
 
 def read_folder(
-    folder: Path, slug: str, *, shown: str, shared: Sequence[tuple[Path, str]] = ()
+    folder: Path,
+    slug: str,
+    *,
+    shown: str,
+    shared: Sequence[tuple[Path, str]] = (),
+    besides: Collection[str] = (),
 ) -> Design:
     """Read a design from any folder.
 
@@ -118,12 +123,13 @@ def read_folder(
         slug: the design's name in addresses.
         shown: the folder as shown to the author.
         shared: folders of shared pieces after its own, each with its path as shown.
+        besides: names of files that may lie there and are not the design's.
 
     Raises:
         BadInput: with every problem of the folder.
     """
     desk = Desk(folder, shown)
-    _refuse_strangers(desk)
+    _refuse_strangers(desk, besides)
     shelf = Shelf([(folder / USE, desk.name(USE)), *shared], desk.taken)
     source = desk.attempt(lambda: _yaml(desk, "design.yaml"))
     if source is None:
@@ -186,10 +192,10 @@ def _in_design_file(desk: Desk, source: Source) -> Trouble:
     return trouble
 
 
-def _refuse_strangers(desk: Desk) -> None:
+def _refuse_strangers(desk: Desk, besides: Collection[str]) -> None:
     """A misspelt file would be passed over in silence; say so instead."""
     for name in _listed(desk, desk.folder, ""):
-        if name not in _KNOWN and not name.startswith("."):
+        if name not in _KNOWN and name not in besides and not name.startswith("."):
             desk.trouble(
                 name,
                 0,
@@ -220,20 +226,31 @@ def _yaml(desk: Desk, file: str) -> Source:
 # --- steps, notes, log -----------------------------------------------------------------------
 
 
+def front_matter_of(path: Path, *, shown: str) -> Source:
+    """The front matter of a Markdown file.
+
+    Raises:
+        BadInput: the file has none, or it cannot be read.
+    """
+    return _split(read_text(path, shown=shown, most=MOST_PROSE_BYTES), shown)[0]
+
+
 def _front_matter(desk: Desk, file: str) -> tuple[Source, str]:
     """Split ``---`` front matter from the text below it."""
     text = read_text(desk.folder / file, shown=desk.name(file), most=MOST_PROSE_BYTES)
     desk.taken(file, text.encode())
+    return _split(text, desk.name(file))
+
+
+def _split(text: str, shown: str) -> tuple[Source, str]:
     lines = text.splitlines()
     if not lines or lines[0].strip() != "---":
-        raise BadInput(
-            [Problem(desk.name(file), 1, "", "does not begin with ---", "front matter between ---")]
-        )
+        wrong = "does not begin with ---"
+        raise BadInput([Problem(shown, 1, "", wrong, "front matter between ---")])
     ends = [number for number, line in enumerate(lines[1:], 1) if line.strip() == "---"]
     if not ends:
-        raise BadInput([Problem(desk.name(file), 1, "", "the front matter has no closing ---")])
-    head = "\n".join(lines[1 : ends[0]])
-    source = parse_yaml(head, shown=desk.name(file), first_line=2)
+        raise BadInput([Problem(shown, 1, "", "the front matter has no closing ---")])
+    source = parse_yaml("\n".join(lines[1 : ends[0]]), shown=shown, first_line=2)
     return source, "\n".join(lines[ends[0] + 1 :]).strip()
 
 

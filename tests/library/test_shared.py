@@ -48,7 +48,7 @@ BOARD = """\
 plansgen: 1
 title: The board of this winter
 material: {name: club board, kind: sheet, areal_density: 455, thickness: 5}
-cautions: [blade, dust]
+cautions: [blade, sanding_dust]
 step:
   title: Weigh the board
   minutes: 10
@@ -164,11 +164,11 @@ def test_materials_dangers_and_steps_are_shared_too(library: Path) -> None:
     (steps / "030-again.md").write_text("---\nshared: board\n---\nWeigh it again.\n")
     design = read(library, raw)
     assert design.file.materials["board"].areal_density == 0.470
-    assert design.file.hazards == ("blade", "dust", "magnets")
+    assert design.file.hazards == ("blade", "sanding_dust", "magnets")
     first, cut, again = design.steps
     assert (first.head.title, first.head.minutes) == ("Weigh the board", 15)
     assert first.text == "Weigh a whole sheet."
-    assert cut.head.cautions == ("blade", "dust")
+    assert cut.head.cautions == ("blade", "sanding_dust")
     assert again.text == "Weigh it again."
 
 
@@ -276,7 +276,7 @@ def test_places_with_units_are_not_added(library: Path) -> None:
 
 
 def test_too_many_uses(library: Path) -> None:
-    found = problems(library, glider() | {"items": [{"shared": "mount"}] * 102})
+    found = problems(library, glider() | {"items": [{"shared": "mount"} for _ in range(102)]})
     assert "one shared piece too many" in " ".join(one.wrong for one in found)
 
 
