@@ -31,6 +31,7 @@ ORDER = (
     ("review",),
     ("published",),
     ("dossier",),
+    ("changes",),
     ("figures",),
     ("site",),
     ("starter",),
