@@ -92,6 +92,20 @@ def design_slugs(library: Path) -> tuple[str, ...]:
     return tuple(found)
 
 
+def slug_of(library: Path, name: str) -> str:
+    """The design that a person means by a name or by a path to its folder.
+
+    Raises:
+        BadInput: there is none, with the nearest.
+    """
+    known = design_slugs(library)
+    slug = name.rstrip("/").removeprefix("designs/")
+    if slug not in known:
+        wrong = f'there is no design "{name[:60]}"'
+        raise BadInput([Problem("designs", 0, "", wrong, "", nearest_name(name, known))])
+    return slug
+
+
 def read_design(library: Path, slug: str) -> Design:
     """Read one design folder, with the shared pieces it uses.
 

@@ -103,6 +103,24 @@ def read_revision(library: Path, slug: str, letter: str) -> Design:
     return read_folder(folder, slug, shown=shown, besides={MANIFEST})
 
 
+def check_revisions(library: Path, slug: str) -> None:
+    """Compare every frozen revision of a design with its hashes.
+
+    Raises:
+        BadInput: with every file that was changed, added or taken away.
+    """
+    problems: list[Problem] = []
+    for frozen in revisions_of(library, slug):
+        folder = library / "designs" / slug / FOLDER / frozen.revision
+        try:
+            shown = f"designs/{slug}/{FOLDER}/{frozen.revision}"
+            problems.extend(_differences(folder, frozen, shown))
+        except BadInput as bad:
+            problems.extend(bad.problems)
+    if problems:
+        raise BadInput(problems)
+
+
 def changed_since(library: Path, design: Design) -> tuple[str, ...]:
     """Files that are not as in the frozen revision of the same letter; none when there is none.
 
