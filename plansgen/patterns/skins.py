@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from plansgen.balance.drawn import Drawn, PartRef
 from plansgen.balance.target import Target
 from plansgen.library.models import Part
 from plansgen.library.tables import Material
@@ -17,6 +18,7 @@ from plansgen.patterns.naming import key_of
 from plansgen.patterns.refold import folded_back
 from plansgen.patterns.seams import EdgeRef, Refold, Seam
 from plansgen.patterns.solid import SurfaceSolid
+from plansgen.patterns.weights import between_rails, both_sides, of_sheet
 from plansgen.patterns.wraps import Piece, neighbours, pieces_of, wraps_of
 
 _MOST_STRETCH = 0.01  # more than this and a dart is shown
@@ -50,8 +52,33 @@ def skins(
         for piece in pieces:
             part = _flat(piece, len(pieces) > 1)
             lines = tuple(_lines(piece, parts, materials, target))
-            found.append(Skin(piece, replace(part, lines=lines)))
+            drawn = tuple(_drawn(piece, part, parts, materials))
+            found.append(Skin(piece, replace(part, lines=lines, drawn=drawn)))
     return found
+
+
+def _drawn(
+    piece: Piece, flat: FlatPart, parts: Sequence[Part], materials: Mapping[str, Material]
+) -> Iterator[Drawn]:
+    """The top and the bottom of a skin, which may be two parts of the design."""
+    wrap, sheet = piece.wrap, piece.sheet
+    last = sum(side == "upper" for side, _ in piece.line) - 1  # rung at the nose, or none
+    whole = between_rails(sheet.near, sheet.far).mass
+    for index, rungs in (
+        (wrap.above, slice(0, last + 1)),
+        (wrap.below, slice(max(last, 0), None)),
+    ):
+        near, far = sheet.near[rungs], sheet.far[rungs]
+        if len(near) > 1:
+            shape = between_rails(near, far)
+            area = flat.area * flat.pieces * shape.mass / whole
+            yield of_sheet(
+                PartRef(piece.solid.surface.key, index),
+                parts[index],
+                materials[wrap.material],
+                both_sides(shape, mirrored=flat.mirrored > 0),
+                area=area,
+            )
 
 
 def _flat(piece: Piece, several: bool) -> FlatPart:
@@ -66,8 +93,8 @@ def _flat(piece: Piece, several: bool) -> FlatPart:
         material=wrap.material,
         thickness=wrap.thickness,
         outline=piece.outline,
-        count=1,
-        mirrored=1 if paired else 0,
+        count=wrap.count,
+        mirrored=wrap.count if paired else 0,
         grain=math.pi / 2 if wrap.across else 0.0,
         note=" ".join(_notes(piece)),
     )
