@@ -13,6 +13,7 @@ from plansgen.published import (
     camber,
     cross_sections,
     frames,
+    hinges,
     lift,
     loads,
     mass,
@@ -24,6 +25,7 @@ from plansgen.published import (
     speeds,
     unrolling,
     wash,
+    wires,
 )
 from plansgen.published.case import Case
 
@@ -36,6 +38,8 @@ ROOMS = (
     lift,
     balance,
     wash,
+    wires,
+    hinges,
     speeds,
     motions,
     materials,
