@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 import shapely
@@ -150,25 +150,23 @@ def _rib(
     pose, paired = _pose(solid, span), solid.surface.mirrored
     flats = []
     for number, piece in enumerate(pieces):
-        count = part.count * (2 if paired else 1)
-        shape = both_sides(on_pose(piece, pose), mirrored=paired)
         word = words[number] if words else f"piece {number + 1}"
-        flats.append(
-            FlatPart(
-                key=key_of(solid.surface.key, name, word),
-                name=f"{name} {word}".strip(),
-                material=part.material,
-                thickness=sheet_thickness(material),
-                outline=plain(_ring(piece.exterior)),
-                holes=tuple(plain(_ring(hole)) for hole in piece.interiors),
-                lines=tuple(_lines(solid, span, piece, target)),
-                count=count,
-                grain=math.pi / 2 if part.grain == "across" else 0.0,
-                note=f"Stands {span * 1000:.0f} from the root"
-                + (", port ones turned over." if paired else "."),
-                drawn=(of_sheet(ref, part, material, shape, area=piece.area * count),),
-            )
+        flat = FlatPart(
+            key=key_of(solid.surface.key, name, word),
+            name=f"{name} {word}".strip(),
+            material=part.material,
+            thickness=sheet_thickness(material),
+            outline=plain(_ring(piece.exterior)),
+            holes=tuple(plain(_ring(hole)) for hole in piece.interiors),
+            lines=tuple(_lines(solid, span, piece, target)),
+            count=part.count * (2 if paired else 1),
+            grain=math.pi / 2 if part.grain == "across" else 0.0,
+            note=f"Stands {span * 1000:.0f} from the root"
+            + (", port ones turned over." if paired else "."),
         )
+        shape = both_sides(on_pose(flat.polygon, pose), mirrored=paired)
+        drawn = of_sheet(ref, part, material, shape, area=flat.area * flat.pieces)
+        flats.append(replace(flat, drawn=(drawn,)))
     return Rib(span, name, blank, tuple(flats), tuple(_fits(flats, slots, blank)))
 
 
