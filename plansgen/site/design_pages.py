@@ -146,13 +146,6 @@ def _mass_groups(dossier: Dossier) -> list[tuple[str, list[MassLine]]]:
     return list(groups.items())
 
 
-def _uncut(dossier: Dossier) -> str:
-    """Why the balance knows no part by its drawing; empty where it does, or needs none."""
-    methods = {line.method for line in dossier.balance.lines}
-    estimated = methods & {"part-mass-sheet", "part-mass-stick"}
-    return dossier.patterns_refusal if estimated and "part-mass-drawn" not in methods else ""
-
-
 def _by_level(dossier: Dossier) -> dict[str, list[Caution]]:
     chosen = cautions_for(frozenset(dossier.facts))
     return {level: [c for c in chosen if c.level == level] for level in caution_levels()}
@@ -177,7 +170,6 @@ def page_context(
         "step_parts": {},
         **(patterns or {}),
         "dossier": dossier,
-        "uncut": _uncut(dossier),
         "n": numbers,
         "up": UP,
         "figures": figures,
