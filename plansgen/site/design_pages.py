@@ -22,6 +22,7 @@ from plansgen.site.format import plain
 from plansgen.site.numbers import Numbers
 from plansgen.site.pattern_files import pattern_files
 from plansgen.site.patterns_page import FOLDER, pattern_context, pattern_pictures
+from plansgen.site.power_page import power_context
 from plansgen.site.steps import markdown, step_views
 from plansgen.site.strength_page import strength_context
 
@@ -80,6 +81,7 @@ TABS = (
     Tab("Balance", "balance.html", "design-balance.md.j2"),
     Tab("Flight", "flight.html", "design-flight.md.j2", needs="flight"),
     Tab("First flights", "first-flights.html", "design-trim.md.j2", needs="flight"),
+    Tab("Power", "power.html", "design-power.md.j2"),
     Tab("Controls", "controls.html", "design-controls.md.j2", needs="controls"),
     Tab("Strength", "strength.html", "design-strength.md.j2", needs="strength"),
     Tab("Bench test", "static-test.html", "design-static-test.md.j2", needs="bench test"),
@@ -171,6 +173,7 @@ def page_context(
         **flight_context(dossier),
         **strength_context(dossier),
         **controls_context(dossier, figures),
+        **power_context(dossier),
         "step_parts": {},
         **(patterns or {}),
         "dossier": dossier,

@@ -39,7 +39,7 @@ def power_entry(*, mass: float, diameter: float, cells: int, names: tuple[str, s
     current = shaft / _MOTOR_EFFICIENCY / voltage
     rated = next((r for r in _RATINGS if r >= _SPARE * current), _RATINGS[-1])
     motor, propeller, controller = names
-    gauge = gauge_for(current)
+    gauge = gauge_for(_SPARE * current)
     lead = {"name": "battery lead", "from": "battery", "to": controller, "length": 150}
     return {
         "drives": [
