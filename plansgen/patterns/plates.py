@@ -48,6 +48,11 @@ class Plates:
     parts: tuple[FlatPart, ...]
     seams: tuple[Seam, ...]
 
+    @property
+    def moving(self) -> frozenset[str]:
+        """Keys of the parts that hang on hinges."""
+        return frozenset(seam.b.part for seam in self.seams if seam.kind == "hinge")
+
 
 @dataclass(frozen=True)
 class _Panel:

@@ -15,9 +15,11 @@ from plansgen.patterns.flat import FlatPart
 from plansgen.patterns.layout import Nesting
 from plansgen.patterns.masses import MassDifference, mass_difference
 from plansgen.patterns.nest import nest
+from plansgen.patterns.off_the_roll import off_the_roll
 from plansgen.patterns.own import places_of
 from plansgen.patterns.sawn import StickCuts, stick_cuts
 from plansgen.patterns.shopping import ShoppingList, shopping_list
+from plansgen.patterns.standing import SolidFace
 from plansgen.patterns.step_of import step_of
 from plansgen.patterns.stock import StockSheet, sheets_of
 from plansgen.patterns.strips import CutPiece
@@ -39,7 +41,7 @@ class PatternSet:
     parts that no size of sheet is known of. assumed: materials whose sheet the program chose.
     sticks: what is sawn from which stick. not_drawn: parts without a pattern, with why.
     masses: of the real parts against the estimate. bodies: panels and formers in their
-    place, for drawings of the whole.
+    place, faces: of parts of surfaces, for drawings of the whole.
     """
 
     parts: tuple[FlatPart, ...]
@@ -55,6 +57,7 @@ class PatternSet:
     not_drawn: tuple[str, ...]
     masses: MassDifference
     bodies: BodyParts
+    faces: tuple[SolidFace, ...]
 
     @property
     def names(self) -> dict[str, str]:
@@ -122,6 +125,14 @@ def work_out_patterns(design: Design, airframe: Airframe, cut: CutParts) -> Patt
         margin=file.nesting.margin,
         own=places_of(file),
     )
+    missing = _unstocked(parts, stocks)
+    rolls = off_the_roll(
+        file,
+        airframe,
+        materials,
+        parts=[part for part in parts if part.material in missing],
+        cut_list=cut_list,
+    )
     return PatternSet(
         parts=parts,
         cut_list=cut_list,
@@ -129,16 +140,17 @@ def work_out_patterns(design: Design, airframe: Airframe, cut: CutParts) -> Patt
         fit=_proof(surfaces, bodies, parts, stocks, file.nesting.margin),
         nesting=nesting,
         layout_faults=tuple(layout_faults(nesting, parts)),
-        unstocked=_unstocked(parts, stocks),
+        unstocked=missing,
         assumed=tuple(stock.material for stock in stocks if stock.assumed),
         sticks=sticks,
-        shopping=shopping_list(nesting, [(one.stick, one.cuts) for one in sticks]),
+        shopping=shopping_list(nesting, [(one.stick, one.cuts) for one in sticks], rolls),
         not_drawn=(
             *(f"{one.name}: {one.why}" for one in (*surfaces.not_drawn, *bodies.not_drawn)),
             *_bars(cut_list, materials),
         ),
         masses=mass_difference(file, airframe, materials, cut.drawn),
         bodies=bodies,
+        faces=tuple(face for faces in surfaces.faces for face in faces),
     )
 
 

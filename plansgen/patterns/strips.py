@@ -20,6 +20,7 @@ from plansgen.patterns.flat import FlatPart, Outline, PatternLine, Point
 from plansgen.patterns.naming import key_of
 from plansgen.patterns.seams import EdgeRef, Seam
 from plansgen.patterns.solid import Array, SurfaceSolid
+from plansgen.patterns.standing import SolidFace, strip_faces, strip_rim
 from plansgen.patterns.stock import section_words
 from plansgen.patterns.weights import of_run
 
@@ -50,16 +51,20 @@ class CutPiece:
 
 @dataclass(frozen=True, eq=False)
 class Runs:
-    """What runs along a surface: strips of sheet, the rest as a cut list, and their seams."""
+    """What runs along a surface: strips of sheet, the rest as a cut list, and their seams.
+
+    faces: of each strip, where it stands.
+    """
 
     parts: tuple[FlatPart, ...]
+    faces: tuple[tuple[SolidFace, ...], ...]
     cut_list: tuple[CutPiece, ...]
     seams: tuple[Seam, ...]
 
 
 def runs(solid: SurfaceSolid, parts: Sequence[Part], materials: Mapping[str, Material]) -> Runs:
     """Everything that runs along a surface."""
-    flats: list[FlatPart] = []
+    flats: list[_Strip] = []
     sticks: list[CutPiece] = []
     edges: list[tuple[Part, EdgeRef]] = []
     surface = solid.surface
@@ -75,14 +80,19 @@ def runs(solid: SurfaceSolid, parts: Sequence[Part], materials: Mapping[str, Mat
             flat = strip.part
             area = flat.area * flat.pieces
             drawn = of_run(ref, part, material, surface, mirrored=surface.mirrored, area=area)
-            flats.append(replace(flat, drawn=(drawn,)))
+            flats.append(replace(strip, part=replace(flat, drawn=(drawn,))))
             edges.append((part, EdgeRef(flat.key, "length", strip.middle)))
         else:
             drawn = of_run(ref, part, material, surface, mirrored=surface.mirrored)
             stick = _stick(solid, part, material, key)
             sticks.append(replace(stick, drawn=(drawn,)))
             edges.append((part, EdgeRef(key, "length", ((0.0, 0.0), (stick.length, 0.0)))))
-    return Runs(tuple(flats), tuple(sticks), tuple(_seams(edges)))
+    return Runs(
+        tuple(strip.part for strip in flats),
+        tuple(strip.faces for strip in flats),
+        tuple(sticks),
+        tuple(_seams(edges)),
+    )
 
 
 def _split(solid: SurfaceSolid, part: Part, materials: Mapping[str, Material]) -> Iterator[Part]:
@@ -130,6 +140,7 @@ def _seams(edges: Sequence[tuple[Part, EdgeRef]]) -> Iterator[Seam]:
 class _Strip:
     part: FlatPart
     middle: Outline
+    faces: tuple[SolidFace, ...]
 
 
 def path(solid: SurfaceSolid, part: Part) -> tuple[Array, list[float]]:
@@ -172,7 +183,9 @@ def _strip(solid: SurfaceSolid, part: Part, material: Material, key: str) -> _St
     points, shares = path(solid, part)
     line = _unfolded(points, upright=upright)
     across = part.joins == 0.0 and part.run.from_ == 0.0 and solid.centred
+    spans = [part.run.from_ + (part.run.to - part.run.from_) * share for share in shares]
     heights = [_height(part, share, upright=upright) for share in shares]
+    rim = strip_rim(solid, spans, part.run.at, heights, upright=upright)
     if across:
         line, heights = _doubled(line, points, upright=upright), [*heights[:0:-1], *heights]
     line, heights = _simplified(line, heights)
@@ -192,7 +205,18 @@ def _strip(solid: SurfaceSolid, part: Part, material: Material, key: str) -> _St
         grain=math.pi / 2 if part.grain == "across" else 0.0,
         note=_note(part, line, upright=upright, across=across),
     )
-    return _Strip(flat, tuple((float(x), float(y)) for x, y in line))
+    return _Strip(
+        flat,
+        tuple((float(x), float(y)) for x, y in line),
+        strip_faces(
+            solid,
+            flat,
+            rim,
+            span=(spans[0] + spans[-1]) / 2,
+            joins=part.joins is not None,
+            across=across,
+        ),
+    )
 
 
 def _note(part: Part, line: Array, *, upright: bool, across: bool) -> str:

@@ -22,6 +22,7 @@ from plansgen.patterns.ribs import ribs
 from plansgen.patterns.seams import Refold, Seam, SlotFit
 from plansgen.patterns.skins import skin_refold, skin_seams, skins
 from plansgen.patterns.solid import SurfaceSolid
+from plansgen.patterns.standing import SolidFace, plate_faces, rib_faces, skin_faces
 from plansgen.patterns.strips import CutPiece, line_piece, runs, size_words
 from plansgen.patterns.weights import both_sides, of_run, of_sheet
 from plansgen.patterns.wraps import wraps_of
@@ -40,7 +41,8 @@ class SurfaceParts:
     """What a design's surfaces and loose parts are cut from.
 
     parts: flat parts. cut_list: sticks, tubes, wires and tapes. seams, refolds, slots: for the fit
-    report. not_drawn: what is left to the builder.
+    report. not_drawn: what is left to the builder. faces: of the first of the parts, in their
+    order, where each stands; nothing where that is not known.
     """
 
     parts: tuple[FlatPart, ...]
@@ -49,6 +51,7 @@ class SurfaceParts:
     refolds: tuple[Refold, ...]
     slots: tuple[SlotFit, ...]
     not_drawn: tuple[NotDrawn, ...]
+    faces: tuple[tuple[SolidFace, ...], ...] = ()
 
 
 def surface_parts(
@@ -75,7 +78,13 @@ def together(found: Sequence[SurfaceParts]) -> SurfaceParts:
         refolds=tuple(refold for one in found for refold in one.refolds),
         slots=tuple(slot for one in found for slot in one.slots),
         not_drawn=tuple(item for one in found for item in one.not_drawn),
+        faces=tuple(faces for one in found for faces in _faces_each(one)),
     )
+
+
+def _faces_each(found: SurfaceParts) -> tuple[tuple[SolidFace, ...], ...]:
+    """As many as there are parts."""
+    return (*found.faces, *(() for _ in found.parts[len(found.faces) :]))
 
 
 def _surface(
@@ -112,6 +121,16 @@ def _surface(
         refolds=tuple(skin_refold(skin) for skin in wrapped),
         slots=tuple(slot for rib in stood for slot in rib.slots),
         not_drawn=(),
+        faces=(
+            *(skin_faces(skin.piece, skin.part) for skin in wrapped),
+            *(rib_faces(solid, rib.span, part) for rib in stood for part in rib.parts),
+            *(
+                plate_faces(solid, part, moving=part.key in plate.moving)
+                for plate in flat
+                for part in plate.parts
+            ),
+            *along.faces,
+        ),
     )
     loose = loose_parts(given.parts, materials, owner=surface.key, mirrored=surface.mirrored)
     return together([own, loose])
@@ -209,4 +228,8 @@ def _named_once(found: SurfaceParts) -> SurfaceParts:
     count = len(found.parts)
     parts = tuple(replace(p, key=k) for p, k in zip(found.parts, keys[:count], strict=True))
     sticks = tuple(replace(c, key=k) for c, k in zip(found.cut_list, keys[count:], strict=True))
-    return replace(found, parts=parts, cut_list=sticks)
+    faces = tuple(
+        tuple(replace(face, part=part.key) for face in own)
+        for part, own in zip(parts, found.faces, strict=False)
+    )
+    return replace(found, parts=parts, cut_list=sticks, faces=faces)

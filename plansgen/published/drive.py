@@ -18,7 +18,6 @@ from plansgen.drive.propeller import (
     figure_of_merit,
     pitch_speed,
 )
-from plansgen.flight.slipstream import disc
 from plansgen.published.case import Case
 
 ROOM = "Motors and propellers"
@@ -100,24 +99,9 @@ def _ideal() -> tuple[float, _At]:
 
 
 def _momentum() -> tuple[Case, ...]:
-    still = disc(thrust=10.0, diameter=DIAMETER, speed=0.0, density=1.225)
     published, ours = _ideal()
     ring = 1 - 0.15**2
     return (
-        _exact(
-            key="disc-power",
-            title="Power of an ideal disc, 254 mm, for 10 N at rest",
-            published=89.751,
-            ours=still.power,
-            unit="W",
-        ),
-        _exact(
-            key="disc-wash",
-            title="Wash through the same disc",
-            published=8.97508,
-            ours=still.added,
-            unit="m/s",
-        ),
         _exact(
             key="merit",
             title="Figure of merit with CT 0.11, CP 0.05",
