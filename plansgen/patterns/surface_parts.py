@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections import Counter
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 
 from plansgen.airframe.build import Airframe, LiftingSurface
 from plansgen.balance.drawn import PartRef
@@ -51,7 +51,7 @@ class SurfaceParts:
     refolds: tuple[Refold, ...]
     slots: tuple[SlotFit, ...]
     not_drawn: tuple[NotDrawn, ...]
-    faces: tuple[tuple[SolidFace, ...], ...] = ()
+    faces: tuple[tuple[SolidFace, ...], ...] = field(default=(), compare=False)
 
 
 def surface_parts(

@@ -11,7 +11,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from shapely import Polygon
 
-from plansgen.airframe.build import build_airframe
+from plansgen.airframe.build import BodyPart, LiftingSurface, build_airframe
 from plansgen.airframe.inside import NO_WALLS, walls_of
 from plansgen.balance.buildup import estimated
 from plansgen.balance.drawn import Drawn, PartRef
@@ -216,9 +216,10 @@ def test_drawn_parts_are_near_their_estimate(slug: str) -> None:
     """Overlaps, slots and tabs take some: a third of the mass and 30 mm at most."""
     design, cut = demo(slug)
     airframe = build_airframe(design.file, design.section_points)
-    for owner in (*airframe.surfaces, *airframe.bodies):
+    owners: tuple[LiftingSurface | BodyPart, ...] = (*airframe.surfaces, *airframe.bodies)
+    for owner in owners:
         parts = {**design.file.surfaces, **design.file.bodies}[owner.key].parts
-        body = owner in airframe.bodies
+        body = isinstance(owner, BodyPart)
         walls = walls_of(parts, design.materials) if body else NO_WALLS
         for index, part in enumerate(parts):
             found = cut.drawn.get(PartRef(owner.key, index))
