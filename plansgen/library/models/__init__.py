@@ -38,6 +38,7 @@ from plansgen.library.models.masses import (
     Item,
     Variant,
 )
+from plansgen.library.models.openings import Opening, lies_in
 from plansgen.library.models.pages import Flight, FlightLog, NotesHead, StepHead, StepPicture, Wait
 from plansgen.library.models.parts import (
     BODY_COVERS,
@@ -95,6 +96,7 @@ __all__ = [
     "Name",
     "Nesting",
     "NotesHead",
+    "Opening",
     "Over",
     "OwnPlace",
     "Part",
@@ -119,4 +121,5 @@ __all__ = [
     "Variant",
     "Wait",
     "assumed",
+    "lies_in",
 ]

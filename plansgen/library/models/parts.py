@@ -10,6 +10,7 @@ from pydantic import Field
 from pydantic import model_validator as check
 
 from plansgen.library.models.fields import Count, FileModel, Line, Point
+from plansgen.library.models.openings import Opening, lies_in
 from plansgen.library.outlines import one_part
 from plansgen.library.units import (
     Area,
@@ -243,7 +244,15 @@ class Part(FileModel):
     to: PositiveLength | None = Field(
         None, description="With cover on a surface: outboard end along the span."
     )
-    share: Share = Field(1.0, description="Share of that area really there (lightening holes).")
+    openings: tuple[Opening, ...] = Field(
+        (),
+        max_length=50,
+        description="With cover, formers or plate: holes cut in it, each with its place.",
+    )
+    share: Share = Field(
+        1.0,
+        description="Share of that area really there, where holes are not drawn one by one.",
+    )
     count: Count = Field(1, description="How many; on a mirrored surface, how many a side.")
     measured: Mass | None = Field(
         None, description="Weighed mass of all of them together; wins over the worked-out one."
@@ -293,9 +302,25 @@ class Part(FileModel):
             raise ValueError("to must lie outboard of from")
         return self
 
+    @check(mode="after")
+    def _openings_in_a_sheet(self) -> Self:
+        for opening in self.openings:
+            if self.formers is not None and opening.on is None:
+                sheet, wrong = "end", ""
+            elif self.plate is not None and opening.on is None:
+                sheet, wrong = "rectangle", ""
+            elif self.cover is not None:
+                sheet, wrong = lies_in(opening.on, self.cover)
+            else:
+                sheet, wrong = None, "they go with cover; with formers or plate without on"
+            wrong = wrong or opening.wrong_for(sheet)
+            if wrong:
+                raise ValueError(f'openings, "{opening.name}": {wrong}')
+        return self
+
     @property
     def own_area(self) -> float | None:
-        """Area of a piece of sheet that is given by itself, before ``share``. [m²]"""
+        """Area of a piece of sheet that is given by itself, before ``share`` and openings. [m²]"""
         if self.plate is not None:
             return self.plate.length * self.plate.width
         if self.outline is not None:
