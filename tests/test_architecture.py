@@ -18,12 +18,14 @@ PACKAGE = Path(__file__).resolve().parents[1] / "plansgen"
 
 # From the ground up. Rooms of one line may use each other; nobody may use a later line.
 ORDER = (
-    ("__init__", "problems", "quantity"),
+    ("__init__", "atmosphere", "problems", "quantity"),
     ("library", "data"),
     ("airframe",),
     ("balance",),
+    ("drive",),
     ("flight",),
     ("structure",),
+    ("controls",),
     ("patterns",),
     ("review",),
     ("published",),

@@ -1,1 +1,1 @@
-"""Air loads: atmosphere, sections in theory, vortex lattice, derivatives, bodies."""
+"""Air loads: sections in theory, vortex lattice, derivatives, bodies."""

@@ -21,7 +21,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from plansgen.airframe.build import Airframe, BodyPart, LiftingSurface, station_at
-from plansgen.flight.atmosphere import Air
+from plansgen.atmosphere import Air
 from plansgen.flight.pitching import Line, PitchModel
 from plansgen.flight.polars import turbulent_friction
 from plansgen.library.models import DesignFile, Part

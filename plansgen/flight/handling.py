@@ -22,8 +22,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from plansgen.airframe.build import Airframe, LiftingSurface
+from plansgen.atmosphere import GRAVITY
 from plansgen.balance.centre import MassState
-from plansgen.flight.atmosphere import GRAVITY
 from plansgen.flight.controls import ControlMode, Motion
 from plansgen.flight.derivatives import Derivatives, derivatives_of, scale_of
 from plansgen.flight.lattice import Flow, Lattice, Point

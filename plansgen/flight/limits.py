@@ -20,7 +20,7 @@ from typing import Annotated, Literal
 
 import numpy as np
 
-from plansgen.flight.atmosphere import Air
+from plansgen.atmosphere import Air
 from plansgen.flight.pitching import TRAVEL, Line, PitchModel, felt
 from plansgen.flight.stall import Watch
 from plansgen.quantity import Quantity

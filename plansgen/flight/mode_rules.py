@@ -9,7 +9,7 @@ from typing import Annotated, Literal
 import numpy as np
 
 from plansgen.airframe.build import Airframe, LiftingSurface
-from plansgen.flight.atmosphere import GRAVITY
+from plansgen.atmosphere import GRAVITY
 from plansgen.flight.derivatives import Derivatives, scale_of
 from plansgen.flight.lattice import Flow, Lattice, Point, Scale
 from plansgen.flight.modes import Inertia, Mode, Motions

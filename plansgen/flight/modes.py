@@ -19,8 +19,8 @@ from typing import Annotated
 import numpy as np
 from numpy.typing import NDArray
 
+from plansgen.atmosphere import GRAVITY
 from plansgen.balance.centre import MassState
-from plansgen.flight.atmosphere import GRAVITY
 from plansgen.flight.derivatives import Derivatives
 from plansgen.flight.lattice import Scale
 from plansgen.quantity import Quantity

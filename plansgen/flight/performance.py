@@ -16,7 +16,7 @@ from typing import Annotated
 import numpy as np
 from numpy.typing import NDArray
 
-from plansgen.flight.atmosphere import GRAVITY, Air
+from plansgen.atmosphere import GRAVITY, Air
 from plansgen.flight.drag import ALLOWANCE, Drag, DragModel, Rod
 from plansgen.flight.pitching import PitchModel
 from plansgen.quantity import Quantity

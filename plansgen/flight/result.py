@@ -18,9 +18,9 @@ from typing import Annotated
 import numpy as np
 
 from plansgen.airframe.build import Airframe
+from plansgen.atmosphere import Air, air
 from plansgen.balance.centre import MassState
 from plansgen.balance.result import BalanceResult, Loading
-from plansgen.flight.atmosphere import Air, air
 from plansgen.flight.control_help import PitchHelp, pitch_help
 from plansgen.flight.control_power import ControlPower, work_out_control_power
 from plansgen.flight.derivatives import Derivatives, derivatives_of, scale_of

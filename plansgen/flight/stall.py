@@ -18,7 +18,7 @@ from typing import Annotated
 import numpy as np
 from numpy.typing import NDArray
 
-from plansgen.flight.atmosphere import GRAVITY, Air
+from plansgen.atmosphere import GRAVITY, Air
 from plansgen.flight.pitching import LEVEL_ROLES, Line, PitchModel, needed
 from plansgen.flight.polars import outside_data
 from plansgen.quantity import Quantity

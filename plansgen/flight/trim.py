@@ -17,7 +17,7 @@ from typing import Annotated
 import numpy as np
 from numpy.typing import NDArray
 
-from plansgen.flight.atmosphere import GRAVITY, Air
+from plansgen.atmosphere import GRAVITY, Air
 from plansgen.flight.pitching import TRAVEL, PitchModel, felt, needed
 from plansgen.quantity import Quantity
 

@@ -45,6 +45,15 @@ _EXACT: dict[str, Fraction] = {
     "mAh": Fraction(36, 10),
     "V": Fraction(1),
     "A": Fraction(1),
+    "W": Fraction(1),
+    "ohm": Fraction(1),
+    "mohm": Fraction(1, 1000),
+    "rpm/V": Fraction(math.pi) / 30,
+    "C": Fraction(1, 3600),
+    "s": Fraction(1),
+    "N m": Fraction(1),
+    "N cm": Fraction(1, 100),
+    "kg cm": Fraction("0.0980665"),
     "Pa": Fraction(1),
     "kPa": Fraction(1000),
     "MPa": Fraction(10**6),
@@ -85,6 +94,19 @@ UNITS: dict[str, dict[str, str]] = {
     "a charge": {"mAh": "milliampere*hour", "Ah": "ampere*hour"},
     "a voltage": {"V": "volt", "mV": "millivolt"},
     "a current": {"A": "ampere", "mA": "milliampere"},
+    "a power": {"W": "watt", "kW": "kilowatt"},
+    "a resistance": {"ohm": "ohm", "mohm": "milliohm"},
+    "a motor constant": {"rpm/V": "revolution/minute/volt"},
+    "a discharge rate": {"C": "1/hour"},
+    "a time": {"s": "second", "ms": "millisecond"},
+    "a torque": {
+        **{
+            "kg cm": "kilogram_force*centimeter",
+            "N m": "newton*meter",
+            "N cm": "newton*centimeter",
+        },
+        **{"oz in": "ounce_force*inch"},
+    },
     "a pressure": {
         **{"Pa": "pascal", "kPa": "kilopascal", "MPa": "megapascal", "GPa": "gigapascal"},
         **{"psi": "pound_force_per_square_inch", "ksi": "kip_per_square_inch"},
@@ -98,6 +120,10 @@ _SPELLINGS = {
     **{"°": "deg", "degrees": "deg", "um": "µm", "L": "l", "kn": "kt", "kph": "km/h"},
     **{"gram": "g", "grams": "g", "ounce": "oz", "ounces": "oz", "lbs": "lb"},
     **{"gsm": "g/m2", "g/cc": "g/cm3", "cc": "cm3"},
+    **{"Ω": "ohm", "\u2126": "ohm", "mΩ": "mohm", "m\u2126": "mohm", "milliohm": "mohm"},
+    **{"kgcm": "kg cm", "kg·cm": "kg cm", "kg-cm": "kg cm", "kgf cm": "kg cm"},
+    **{"Nm": "N m", "N·m": "N m", "Ncm": "N cm", "N·cm": "N cm"},
+    **{"ozin": "oz in", "oz·in": "oz in", "oz-in": "oz in"},
     **{f"sq {unit}": f"{unit}2" for unit in _LENGTHS},
     **{f"cu {unit}": f"{unit}3" for unit in _LENGTHS},
 }
@@ -133,5 +159,6 @@ COMMON = frozenset(
     | {"mm2", "cm2", "dm2", "m2", "in2", "ft2", "cm3", "ml", "in3"}
     | {"g/m2", "kg/m2", "oz/yd2", "oz/ft2", "g/m", "kg/m", "oz/ft", "kg/m3", "g/cm3", "lb/ft3"}
     | {"m/s", "km/h", "mph", "kt", "ft/s", "mAh", "Ah", "V", "mV", "A", "mA"}
-    | {"kPa", "MPa", "GPa", "psi"}
+    | {"kPa", "MPa", "GPa", "psi", "W", "kW", "ohm", "mohm", "rpm/V", "C", "s"}
+    | {"kg cm", "N m", "N cm", "oz in"}
 )

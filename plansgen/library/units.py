@@ -61,6 +61,7 @@ class Measure:
         ``length3`` its square and cube, empty for a pure number.
     least, most: range, as text with a unit.
     zero: whether zero may stand although ``least`` is above it.
+    kept: unit that the value is kept in, where that is not the SI unit.
     """
 
     kind: str
@@ -69,9 +70,10 @@ class Measure:
     least: str = ""
     zero: bool = False
     examples: tuple[float | str, ...] = ()
+    kept: str = ""
 
     def read(self, value: Any, info: ValidationInfo) -> float:
-        """Return the SI value of a bare number or of text with a unit."""
+        """Return the value of a bare number or of text with a unit, in SI unless ``kept`` differs."""
         context = info.context if isinstance(info.context, dict) else {}
         units: FileUnits = context.get("units") or FileUnits()
         unit = self.bare_unit(units)
@@ -91,7 +93,7 @@ class Measure:
             number = Fraction(repr(value))
         exact = number * (factor(unit) if unit else 1)
         self._check_range(value, exact, units)
-        return float(exact)
+        return float(exact / factor(self.kept)) if self.kept else float(exact)
 
     def bare_unit(self, units: FileUnits) -> str:
         """Return the unit of a bare number in a file."""
@@ -246,4 +248,26 @@ Voltage = Annotated[float, Measure("a voltage", "V", "1000 V", "0.001 V", exampl
 Current = Annotated[float, Measure("a current", "A", "1000 A", "0.001 A", True, (20, "500 mA"))]
 Pressure = Annotated[
     float, Measure("a pressure", "MPa", "2000 GPa", "1 Pa", examples=("10 GPa", "60 MPa"))
+]
+# Electric drives and controls; the limits again catch slips of the pen only.
+Power = Annotated[float, Measure("a power", "W", "20 kW", "0.01 W", examples=(200, "1.2 kW"))]
+Resistance = Annotated[
+    float, Measure("a resistance", "ohm", "100 ohm", "0.01 mohm", examples=(0.11, "25 mohm"))
+]
+MotorConstant = Annotated[
+    float,
+    Measure("a motor constant", "rpm/V", "20000 rpm/V", "10 rpm/V", examples=(1000,), kept="rpm/V"),
+]
+DischargeRate = Annotated[
+    float, Measure("a discharge rate", "C", "300 C", "0.1 C", examples=(25, "25 C"), kept="C")
+]
+Time = Annotated[float, Measure("a time", "s", "60 s", "0.001 s", examples=(0.12, "0.12 s"))]
+Torque = Annotated[
+    float, Measure("a torque", "kg cm", "500 kg cm", "0.01 kg cm", examples=(1.3, "18 oz in"))
+]
+Throw = Annotated[
+    float, Measure("an angle", "angle", "180 deg", "0.001 deg", True, (15, "0.25 rad"))
+]
+WireArea = Annotated[
+    float, Measure("an area", "mm2", "200 mm2", "0.005 mm2", examples=(1.5, "2.5 mm2"))
 ]

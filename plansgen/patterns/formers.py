@@ -59,6 +59,7 @@ class Former:
     reach: float
     tabs: tuple[Tab, ...]
     pose: Pose
+    misplaced: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -111,8 +112,9 @@ def formers_of(
                 key=key_of(body.key, name),
                 mirrored=1 if body.mirrored else 0,
             )
+            flat, wrong = former_opened(flat, part, body, room.y)
             pose = Pose((x, room.y, 0.0), (0.0, 1.0, 0.0), (0.0, 0.0, 1.0), (1.0, 0.0, 0.0))
-            found.append(Former(flat, body, room, x, reach, tabs, pose))
+            found.append(Former(flat, body, room, x, reach, tabs, pose, tuple(wrong)))
     return found
 
 

@@ -75,7 +75,10 @@ def cutouts_of(
     """
     assert opening.from_ is not None and opening.to is not None  # the model asks for them
     ends = opening.from_, opening.to
-    both = start < -_SAME and ends[0] > 0.0
+    centre = start < -_SAME
+    both = centre and ends[0] > 0.0
+    if centre and not both:
+        ends = (-ends[1], ends[1])
     found = []
     for sign in (1.0, -1.0) if both else (1.0,):
         points: list[Point | None] = []

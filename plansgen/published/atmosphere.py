@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from functools import partial
 
-from plansgen.flight.atmosphere import air
+from plansgen.atmosphere import air
 from plansgen.published.case import Case
 
 ROOM = "Air"

@@ -7,7 +7,7 @@ from functools import partial
 
 import numpy as np
 
-from plansgen.flight.atmosphere import air
+from plansgen.atmosphere import air
 from plansgen.flight.performance import GlidePoint, glide_points
 from plansgen.flight.polars import laminar_friction, turbulent_friction
 from plansgen.flight.stall import level_speed

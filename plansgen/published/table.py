@@ -24,6 +24,7 @@ from plansgen.published import (
     speeds,
     unrolling,
     wash,
+    wires,
 )
 from plansgen.published.case import Case
 
@@ -36,6 +37,7 @@ ROOMS = (
     lift,
     balance,
     wash,
+    wires,
     speeds,
     motions,
     materials,

@@ -11,9 +11,9 @@ from dataclasses import dataclass
 from typing import Annotated, Literal
 
 from plansgen.airframe.build import Airframe
+from plansgen.atmosphere import GRAVITY
 from plansgen.balance.advice import ballast_mass
 from plansgen.balance.result import BalanceResult, Loading
-from plansgen.flight.atmosphere import GRAVITY
 from plansgen.flight.modes import Mode
 from plansgen.flight.pitching import felt, needed
 from plansgen.flight.result import FlightResult

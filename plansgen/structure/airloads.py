@@ -16,8 +16,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from plansgen.airframe.build import Airframe, LiftingSurface
+from plansgen.atmosphere import GRAVITY
 from plansgen.balance.centre import MassState
-from plansgen.flight.atmosphere import GRAVITY
 from plansgen.flight.derivatives import scale_of
 from plansgen.flight.lattice import Flow, Lattice
 from plansgen.flight.panels import Sheet

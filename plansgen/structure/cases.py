@@ -15,9 +15,9 @@ from typing import Annotated, Literal
 import numpy as np
 
 from plansgen.airframe.build import Airframe, LiftingSurface
+from plansgen.atmosphere import GRAVITY
 from plansgen.balance.centre import MassState
 from plansgen.balance.result import BalanceResult
-from plansgen.flight.atmosphere import GRAVITY
 from plansgen.flight.handling import PITCH_SPEED, THRUST_TO_WEIGHT
 from plansgen.flight.pitching import felt
 from plansgen.flight.result import TOP, FlightResult, thrust_of, travels_of

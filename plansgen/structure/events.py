@@ -13,7 +13,7 @@ import math
 from dataclasses import dataclass
 from typing import Annotated
 
-from plansgen.flight.atmosphere import GRAVITY
+from plansgen.atmosphere import GRAVITY
 from plansgen.quantity import Quantity
 
 

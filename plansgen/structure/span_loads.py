@@ -20,9 +20,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from plansgen.airframe.build import Airframe, LiftingSurface
+from plansgen.atmosphere import GRAVITY
 from plansgen.balance.buildup import Materials
 from plansgen.balance.result import BalanceResult
-from plansgen.flight.atmosphere import GRAVITY
 from plansgen.flight.result import FlightResult
 from plansgen.library.models import DesignFile
 from plansgen.quantity import Quantity

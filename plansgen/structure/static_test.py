@@ -17,7 +17,7 @@ from typing import Annotated
 import numpy as np
 from numpy.typing import NDArray
 
-from plansgen.flight.atmosphere import GRAVITY
+from plansgen.atmosphere import GRAVITY
 from plansgen.quantity import Quantity
 from plansgen.structure.span_loads import SpanLoad
 

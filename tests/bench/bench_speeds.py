@@ -11,7 +11,7 @@ from collections.abc import Mapping
 from statistics import median
 
 from plansgen.airframe.build import Airframe
-from plansgen.flight.atmosphere import air
+from plansgen.atmosphere import air
 from plansgen.flight.lattice import Lattice
 from plansgen.flight.limits import work_out_limits
 from plansgen.flight.performance import work_out_performance

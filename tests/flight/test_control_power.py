@@ -10,7 +10,7 @@ from typing import Any
 import numpy as np
 import pytest
 
-from plansgen.flight.atmosphere import air
+from plansgen.atmosphere import air
 from plansgen.flight.control_help import PitchHelp, pitch_help
 from plansgen.flight.control_power import (
     SPARE,

@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 
 from plansgen.airframe.build import Propeller
-from plansgen.flight.atmosphere import air
+from plansgen.atmosphere import air
 from plansgen.flight.drag import (
     CYLINDER,
     DragModel,

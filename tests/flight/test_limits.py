@@ -7,7 +7,7 @@ from dataclasses import replace
 
 import pytest
 
-from plansgen.flight.atmosphere import air
+from plansgen.atmosphere import air
 from plansgen.flight.derivatives import derivatives_of
 from plansgen.flight.limits import aft_limit, forward_limit, work_out_limits
 from plansgen.flight.stall import work_out_stall

@@ -10,7 +10,7 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from pydantic import TypeAdapter
 
-from plansgen.flight.atmosphere import GRAVITY, air
+from plansgen.atmosphere import GRAVITY, air
 from plansgen.flight.derivatives import derivatives_of
 from plansgen.flight.drag import Drag, DragPart, Rod, rods_of
 from plansgen.flight.lattice import Lattice

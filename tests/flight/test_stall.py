@@ -7,7 +7,7 @@ import math
 import pytest
 
 from plansgen.airframe.layout import recognise
-from plansgen.flight.atmosphere import GRAVITY, air
+from plansgen.atmosphere import GRAVITY, air
 from plansgen.flight.pitching import felt
 from plansgen.flight.stall import critical_lift, work_out_stall
 from tests.flight.models import HEAVY, model, tail, trainer, wing

@@ -7,7 +7,7 @@ import math
 import numpy as np
 import pytest
 
-from plansgen.flight.atmosphere import air
+from plansgen.atmosphere import air
 from plansgen.flight.derivatives import derivatives_of
 from plansgen.flight.pitching import PitchModel, felt, needed
 from plansgen.flight.stall import work_out_stall

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import pytest
 
-from plansgen.flight.atmosphere import air
+from plansgen.atmosphere import air
 
 RADIUS = 6_356_766.0
 

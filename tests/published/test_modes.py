@@ -7,7 +7,7 @@ import math
 import numpy as np
 import pytest
 
-from plansgen.flight.atmosphere import GRAVITY
+from plansgen.atmosphere import GRAVITY
 from plansgen.flight.lattice import Scale
 from plansgen.flight.mode_rules import phugoid_rule, roll_time, spiral_product
 from plansgen.flight.modes import (

@@ -7,7 +7,7 @@ import math
 import numpy as np
 import pytest
 
-from plansgen.flight.atmosphere import air
+from plansgen.atmosphere import air
 from plansgen.flight.performance import glide_points
 from plansgen.flight.stall import work_out_stall
 from tests.flight.models import model

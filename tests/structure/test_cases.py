@@ -8,8 +8,8 @@ from typing import Any
 import numpy as np
 import pytest
 
+from plansgen.atmosphere import GRAVITY
 from plansgen.balance.result import BalanceResult
-from plansgen.flight.atmosphere import GRAVITY
 from plansgen.structure.cases import (
     CRUSH,
     RELEASE,

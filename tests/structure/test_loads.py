@@ -15,7 +15,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from plansgen.airframe.build import LiftingSurface
-from plansgen.flight.atmosphere import GRAVITY
+from plansgen.atmosphere import GRAVITY
 from plansgen.published.shapes import chain, station, trapezium
 from plansgen.structure.along import Forces
 from plansgen.structure.body_loads import beams_of, body_load

@@ -23,9 +23,10 @@ from plansgen.library.models.fields import (
 )
 from plansgen.library.models.masses import Allowance, Balance, Battery, BatteryBay, Item, Variant
 from plansgen.library.models.parts import BODY_COVERS, SURFACE_COVERS, Part
+from plansgen.library.models.power import Power
 from plansgen.library.models.stock import Nesting, StockSize
 from plansgen.library.models.structure import Structure
-from plansgen.library.models.surfaces import Surface
+from plansgen.library.models.surfaces import MIXED, Mixing, Surface
 from plansgen.library.tables import Fact, Material
 from plansgen.library.units import FileUnits, Height, Mass, Share
 
@@ -106,6 +107,10 @@ class DesignFile(FileModel):
     balance: Balance = Field(Balance(), description="Where it must balance.")
     allowance: Allowance = Field(Allowance(), description="Glue and paint.")
     flight: FlightAims = Field(FlightAims(), description="Where it flies.")
+    power: Power | None = Field(None, description="What drives it; not given for a glider.")
+    mixing: tuple[Mixing, ...] = Field(
+        (), max_length=3, description="Shares of mixed controls; else the usual halves."
+    )
     structure: Structure = Field(Structure(), description="What it must stand.")
     stock: tuple[StockSize, ...] = Field(
         (), max_length=50, description="Sheets and sticks to buy, and what they cost."
@@ -125,6 +130,7 @@ class DesignFile(FileModel):
         for number, variant in enumerate(self.variants):
             if missing := [name for name in variant.without if name not in names]:
                 raise ValueError(f'variants[{number}].without: there is no item "{missing[0]}"')
+        _refuse_idle_mixing(self)
         stocks = [stock.name for stock in self.stock]
         if twice := sorted({name for name in stocks if stocks.count(name) > 1}):
             raise ValueError(f'two entries of stock have the name "{twice[0]}"')
@@ -152,6 +158,18 @@ class DesignFile(FileModel):
                     "here give line, plate, outline, drawing, area or length"
                 )
         return self
+
+
+def _refuse_idle_mixing(file: DesignFile) -> None:
+    kinds = {
+        control.kind for surface in file.surfaces.values() for control in surface.controls.values()
+    }
+    for number, mixing in enumerate(file.mixing):
+        control, _, _ = MIXED[mixing.kind]
+        if control not in kinds:
+            raise ValueError(f"mixing[{number}]: no surface has a control of kind {control}")
+        if mixing.kind in {other.kind for other in file.mixing[:number]}:
+            raise ValueError(f"mixing[{number}]: there are two entries for {mixing.kind}")
 
 
 def _refuse_covers(where: str, parts: tuple[Part, ...], allowed: tuple[str, ...]) -> None:

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from typing import Self
+import math
+from typing import Literal, Self
 
 from pydantic import Field
 from pydantic import model_validator as check
@@ -17,7 +18,41 @@ from plansgen.library.models.fields import (
     Size,
     assumed,
 )
-from plansgen.library.units import ArealDensity, Charge, Length, Mass, PositiveLength, Share
+from plansgen.library.units import (
+    ArealDensity,
+    Charge,
+    DischargeRate,
+    Length,
+    Mass,
+    PositiveLength,
+    Resistance,
+    Share,
+    Throw,
+    Time,
+    Torque,
+    Voltage,
+)
+
+Chemistry = Literal[
+    "lithium polymer", "lithium ion", "lithium iron phosphate", "nickel metal hydride"
+]
+SERVO_TRAVEL = math.radians(45.0)
+"""Of an ordinary servo arm each way at full stick; common practice, no source. [rad]"""
+
+
+class Servo(FileModel):
+    """What a servo can do."""
+
+    torque: Torque | None = Field(
+        None, description="Greatest torque at its voltage; a bare number is in kg cm."
+    )
+    speed: Time | None = Field(None, description="Seconds that it takes for 60 degrees.")
+    travel: Throw = assumed(
+        "Travel of its arm each way at full stick.",
+        "45° of servo travel each way (common practice, no source)",
+        default=SERVO_TRAVEL,
+    )
+    voltage: Voltage | None = Field(None, description="Voltage that torque and speed are told for.")
 
 
 class Item(FileModel):
@@ -39,11 +74,16 @@ class Item(FileModel):
     folds: bool = Field(
         False, description="True for a propeller whose blades fold back in the glide.", strict=True
     )
+    servo: Servo | None = Field(None, description="What a servo can do; only for kind servo.")
 
     @check(mode="after")
-    def _folds_if_it_has_blades(self) -> Self:
+    def _fits_its_kind(self) -> Self:
         if self.folds and self.kind != "propeller":
             raise ValueError("only a propeller folds")
+        if self.servo is not None and self.kind != "servo":
+            raise ValueError("servo goes with an item of kind servo")
+        if self.servo is not None and self.servo.travel == 0.0:
+            raise ValueError("servo: travel must be above 0")
         return self
 
     @check(mode="after")
@@ -77,6 +117,16 @@ class Battery(FileModel):
     )
     cells: Count | None = Field(None, description="Cells in series.")
     capacity: Charge | None = Field(None, description="Capacity.")
+    chemistry: Chemistry = assumed(
+        "What its cells are.", "lithium polymer cells", default="lithium polymer"
+    )
+    resistance: Resistance | None = Field(
+        None,
+        description="Resistance of the whole pack; a bare number is in ohm. Left out: an estimate.",
+    )
+    discharge: DischargeRate | None = Field(
+        None, description="Lasting discharge as its label says, in multiples of the capacity."
+    )
     size: Size | None = Field(None, description="Outside dimensions; else it counts as a point.")
     x: Length | None = Field(None, description="Where its middle sits; else as the bay says.")
 

@@ -4,15 +4,31 @@ from __future__ import annotations
 
 import math
 from itertools import pairwise
-from typing import Self
+from typing import Literal, Self
 
 from pydantic import Field
 from pydantic import model_validator as check
 
-from plansgen.library.models.fields import ControlKind, FileModel, Key, Point, SurfaceRole, assumed
+from plansgen.library.models.fields import (
+    ControlKind,
+    FileModel,
+    Key,
+    Line,
+    Point,
+    SurfaceRole,
+    assumed,
+)
 from plansgen.library.models.parts import Component
 from plansgen.library.models.sections import SectionField
-from plansgen.library.units import Angle, ChordShare, Length, NonNegativeLength, PositiveLength
+from plansgen.library.units import (
+    Angle,
+    ChordShare,
+    Length,
+    NonNegativeLength,
+    PositiveLength,
+    Share,
+    Throw,
+)
 
 TRAVEL = math.radians(20.0)  # estimate: what small servos and simple horns usually give
 
@@ -60,6 +76,26 @@ class Control(FileModel):
     travel: Angle = assumed(
         "Greatest deflection each way.", "20° of travel each way (estimate)", default=TRAVEL
     )
+    up: Throw | None = Field(
+        None, description="Travel with its trailing edge up, where it is less than travel."
+    )
+    down: Throw | None = Field(
+        None, description="Travel with its trailing edge down, where it is less than travel."
+    )
+    servo: Line | None = Field(None, description="Name of the servo among the items.")
+    arm: PositiveLength | None = Field(
+        None, description="Length of the servo arm, from its shaft to the rod's hole."
+    )
+    horn: PositiveLength | None = Field(
+        None, description="Length of the horn, from the hinge line to the rod's hole."
+    )
+    horn_ahead: Length = Field(
+        0.0, description="How far the horn's hole lies ahead of the hinge line; negative, behind."
+    )
+    slop: Throw | None = Field(None, description="Free play, from one stop to the other.")
+    balanced: bool = Field(
+        False, description="True when a mass ahead of the hinge balances it.", strict=True
+    )
 
     @check(mode="after")
     def _runs_outboard(self) -> Self:
@@ -68,6 +104,70 @@ class Control(FileModel):
         if self.chord == 0.0:
             raise ValueError("chord must be above 0")
         return self
+
+    @check(mode="after")
+    def _throws_and_linkage(self) -> Self:
+        for name in ("up", "down"):
+            if (getattr(self, name) or 0.0) > self.travel + 1e-9:
+                raise ValueError(f"{name} is more than travel, which is the greater of the two")
+        if (self.arm is None) != (self.horn is None):
+            raise ValueError("arm and horn go together")
+        if self.horn is not None and abs(self.horn_ahead) >= self.horn:
+            raise ValueError("horn_ahead must be less than the length of the horn")
+        if self.horn is None and self.horn_ahead != 0.0:
+            raise ValueError("horn_ahead goes with horn")
+        return self
+
+    @property
+    def most_up(self) -> float:
+        """Greatest deflection with the trailing edge up. [rad]"""
+        return self.travel if self.up is None else self.up
+
+    @property
+    def most_down(self) -> float:
+        """Greatest deflection with the trailing edge down. [rad]"""
+        return self.travel if self.down is None else self.down
+
+
+MixKind = Literal["elevon", "v-tail", "flaperon"]
+MIXED: dict[MixKind, tuple[ControlKind, str, str]] = {
+    "elevon": ("elevon", "pitch", "roll"),
+    "v-tail": ("ruddervator", "pitch", "yaw"),
+    "flaperon": ("flaperon", "roll", "flap"),
+}
+"""Which controls each kind of mixing moves, and for which two of the pilot's orders."""
+EVEN = 0.5
+"""Share of the travel that either order gets where nothing is said."""
+
+
+class Mixing(FileModel):
+    """How two orders share the travel of the same control surfaces."""
+
+    kind: MixKind = Field(
+        description="Elevon: pitch, roll. V-tail: pitch, yaw. Flaperon: roll, flap."
+    )
+    pitch: Share | None = Field(None, description="Share of the travel for full elevator stick.")
+    roll: Share | None = Field(None, description="Share of the travel for full aileron stick.")
+    yaw: Share | None = Field(None, description="Share of the travel for full rudder stick.")
+    flap: Share | None = Field(None, description="Share of the travel for full flap.")
+
+    @check(mode="after")
+    def _orders_of_its_kind(self) -> Self:
+        _, first, second = MIXED[self.kind]
+        for name in ("pitch", "roll", "yaw", "flap"):
+            if name not in (first, second) and getattr(self, name) is not None:
+                raise ValueError(f"{name} does not go with {self.kind}: give {first} and {second}")
+        return self
+
+    @property
+    def shares(self) -> tuple[tuple[str, float], tuple[str, float]]:
+        """Both orders with their share of the travel; an even half where nothing is said."""
+        _, first, second = MIXED[self.kind]
+        given = {name: getattr(self, name) for name in (first, second)}
+        return (
+            (first, EVEN if given[first] is None else given[first]),
+            (second, EVEN if given[second] is None else given[second]),
+        )
 
 
 class Surface(Component):

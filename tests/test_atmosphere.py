@@ -6,7 +6,7 @@ import math
 
 import pytest
 
-from plansgen.flight.atmosphere import air
+from plansgen.atmosphere import air
 
 
 @pytest.mark.parametrize("height", [-2000.0, 12000.0, math.nan])

@@ -1,0 +1,1 @@
+"""What drives it: motor, battery, propeller, wires."""
