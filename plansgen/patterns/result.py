@@ -17,7 +17,7 @@ from plansgen.patterns.layout import Nesting
 from plansgen.patterns.masses import MassDifference, mass_difference
 from plansgen.patterns.naming import unique
 from plansgen.patterns.nest import nest
-from plansgen.patterns.own import places_of
+from plansgen.patterns.own import places_of, strangers
 from plansgen.patterns.sawn import StickCuts, stick_cuts
 from plansgen.patterns.seams import EdgeRef, Seam
 from plansgen.patterns.shopping import ShoppingList, shopping_list
@@ -41,7 +41,8 @@ class PatternSet:
     left_out. layout_faults: what is wrong with it; empty when it is proved. unstocked: materials of
     parts that no size of sheet is known of. assumed: materials whose sheet the program chose.
     sticks: what is sawn from which stick. not_drawn: parts without a pattern, with why.
-    masses: of the real parts against the estimate. bodies: panels and formers in their
+    misplaced: openings that lie in no part, with what is allowed. strangers: parts that the
+    designer lays on a sheet by a name that no part has. masses: of the real parts against the estimate. bodies: panels and formers in their
     place, for drawings of the whole.
     """
 
@@ -58,6 +59,8 @@ class PatternSet:
     not_drawn: tuple[str, ...]
     masses: MassDifference
     bodies: BodyParts
+    misplaced: tuple[str, ...] = ()
+    strangers: tuple[str, ...] = ()
 
     @property
     def names(self) -> dict[str, str]:
@@ -149,6 +152,8 @@ def work_out_patterns(
         ),
         masses=mass_difference(file, airframe, materials, parts, cut_list),
         bodies=bodies,
+        misplaced=(*surfaces.misplaced, *bodies.misplaced),
+        strangers=strangers(file, parts),
     )
 
 

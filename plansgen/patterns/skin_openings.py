@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterator, Sequence
 
 from plansgen.airframe.build import station_at
 from plansgen.airframe.planform import StationPoint
-from plansgen.library.models import Opening
+from plansgen.library.models import Opening, Part
 from plansgen.patterns.flat import FlatPart, Point
 from plansgen.patterns.openings import Cutout, mm, opened, ring_of
 from plansgen.patterns.wraps import Piece
@@ -48,11 +48,15 @@ def begins_on(opening: Opening, start: float, end: float) -> bool:
     return start - _SAME <= inner < end - _SAME
 
 
-def beyond(name: str, openings: Sequence[Opening], end: float) -> Iterator[str]:
-    """Openings that begin beyond the outer end of what they are cut in."""
-    for opening in openings:
-        if (opening.from_ or 0.0) >= end - _SAME:
-            yield f'opening "{opening.name}" of {name} lies beyond its end at {mm(end)}'
+def beyond(part: Part, tip: float) -> Iterator[str]:
+    """Openings that begin on none of a cover's pieces. tip: span of the surface. [m]"""
+    start, end = part.from_ or 0.0, min(part.to or tip, tip)
+    for opening in part.openings:
+        if opening.from_ is not None and not begins_on(opening, start, end):
+            yield (
+                f'opening "{opening.name}" of {part.name} does not lie inside it: '
+                f"it reaches from {mm(start, end)} along the span"
+            )
 
 
 def cutouts_of(

@@ -21,7 +21,8 @@ class PatternSummary:
     twisted on the bench. oversize: parts that none of their sheets holds, with why;
     oversize_assumed: whether only sizes that the program chose are too small for them. unstocked:
     materials that no size of sheet is known of. not_drawn: parts without a pattern, with why.
-    totals: by currency; unpriced: what none holds.
+    misplaced: openings that lie in no part, with what is allowed. strangers: parts laid on a sheet
+    by a name that no part has. totals: by currency; unpriced: what none holds.
     """
 
     parts: int
@@ -47,6 +48,8 @@ class PatternSummary:
     oversize_assumed: bool
     unstocked: tuple[str, ...]
     not_drawn: tuple[str, ...]
+    misplaced: tuple[str, ...]
+    strangers: tuple[str, ...]
     totals: tuple[Total, ...]
     unpriced: tuple[str, ...]
     mass: Annotated[float, Quantity("kg", "Mass of the parts as drawn", "pattern-mass")]
@@ -85,6 +88,8 @@ def summary_of(patterns: PatternSet) -> PatternSummary:
         oversize_assumed=patterns.oversize_assumed,
         unstocked=patterns.unstocked,
         not_drawn=patterns.not_drawn,
+        misplaced=patterns.misplaced,
+        strangers=patterns.strangers,
         totals=patterns.shopping.totals,
         unpriced=patterns.shopping.unpriced,
         mass=masses.parts,
