@@ -99,7 +99,7 @@ def _opened(
 
     found, wrong = list(flats), list[str]()
     for opening in part.openings:
-        if not begins_on(opening, start, end):
+        if opening.item or not begins_on(opening, start, end):
             continue
         west = -end if panel.whole else start
         for cutout in cutouts_of(opening, solid.stations, place, west, end, over):

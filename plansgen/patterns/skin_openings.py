@@ -20,7 +20,7 @@ def skin_opened(part: FlatPart, piece: Piece) -> tuple[FlatPart, list[str]]:
     cutouts: list[Cutout] = []
     wrong: list[str] = []
     for side, opening in piece.wrap.openings:
-        if not begins_on(opening, max(piece.start, 0.0), piece.end):
+        if opening.item or not begins_on(opening, max(piece.start, 0.0), piece.end):
             continue
         reach = piece.wrap.upper if side == "upper" else piece.wrap.lower
         assert reach is not None  # the wrap has openings on its own sides only

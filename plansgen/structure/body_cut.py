@@ -243,7 +243,7 @@ def _places(
     """Middle of each stick: in the corners, or side by side where the design puts it."""
     assert part.run is not None
     if part.lies == "corners":
-        skins = _skins(parts, materials, [], damp=False)
+        skins = _skins(body, parts, materials, frame.x, [], damp=False)
         thick = {name: sum(skin.thickness for skin in skins[name]) for name in skins}
         y = frame.width / 2 - thick["starboard"] - stick.width / 2
         z = frame.z - body.origin[2]

@@ -214,6 +214,12 @@ class Part(FileModel):
         "that stands between caps or skins); left out: middle, where it helps least. On a body: "
         "corners, or leave it out and give y and z.",
     )
+    in_core: bool = Field(
+        False,
+        description="With run: true for what lies where the core of a box spar is cut away for "
+        "it, such as the box of a tongue. Ribs get no wider slot for it.",
+        strict=True,
+    )
     grain: Literal["along", "across"] | None = Field(
         None,
         description="Which way grain, flutes or the stiff direction of a sheet run: along the span "
@@ -345,6 +351,8 @@ class Part(FileModel):
             self.size is None or self.size.diameter is None
         ):
             raise ValueError("size_out has another shape than size")
+        if self.in_core and self.run is None:
+            raise ValueError("in_core goes with run")
         if self.glue is not None and self.joins is None:
             raise ValueError("glue goes with joins")
         if self.preload is not None and self.braces != "wire":
