@@ -8,9 +8,11 @@
    (:mod:`plansgen.flight`).
 4. Structure: loads, sections as built, reserve factors, joints, wires and booms
    (:mod:`plansgen.structure`).
-5. Patterns: flat parts, the proof that they fit, sheets and what to buy
+5. Controls: linkages, throws, mixing, hinge moments and servos, the check at the field
+   (:mod:`plansgen.controls`).
+6. Patterns: flat parts, the proof that they fit, sheets and what to buy
    (:mod:`plansgen.patterns`).
-6. Review: let the rules read the results, and write the trim-out guide (:mod:`plansgen.review`).
+7. Review: let the rules read the results, and write the trim-out guide (:mod:`plansgen.review`).
 
 The dossier is data: frozen, SI, and the same after a journey through JSON. Pages, figures and other
 programs read it; the outlines of the parts, which are many, go beside it.
@@ -27,6 +29,7 @@ from pydantic import TypeAdapter
 from plansgen import __version__
 from plansgen.airframe.build import Airframe, build_airframe
 from plansgen.balance.result import BalanceResult, work_out_balance
+from plansgen.controls.result import ControlsResult, work_out_controls
 from plansgen.flight.result import FlightResult, work_out_flight
 from plansgen.library.assumed import Assumption, assumptions
 from plansgen.library.design import Design
@@ -39,6 +42,7 @@ from plansgen.quantity import Quantity
 from plansgen.review.finding import Finding
 from plansgen.review.rules import review
 from plansgen.review.trim_out import TrimOut, trim_out_of
+from plansgen.structure.cases import top_speed_of
 from plansgen.structure.result import StructureResult, work_out_structure
 
 HEAVY = 0.250  # kg; many local rules begin here (common practice, no source)
@@ -58,8 +62,8 @@ class BuildTime:
 class Dossier:
     """Everything worked out about one revision of one design.
 
-    flight, structure, patterns: None when it cannot be worked out; the refusal of each then says
-    why, and without flight there is no guide.
+    flight, structure, controls, patterns: None when it cannot be worked out; the refusal of each
+    then says why, and without flight there is no guide.
     """
 
     slug: str
@@ -77,6 +81,8 @@ class Dossier:
     flight_refusal: str
     structure: StructureResult | None
     structure_refusal: str
+    controls: ControlsResult | None
+    controls_refusal: str
     patterns: PatternSummary | None
     patterns_refusal: str
     trim_out: TrimOut | None
@@ -98,6 +104,7 @@ def work_out_all(design: Design) -> tuple[Dossier, PatternSet | None]:
     balance = work_out_balance(file, airframe, design.materials)
     flight, refusal = _flight(file, airframe, balance)
     structure, unknown = _structure(design, airframe, balance, flight)
+    controls, unmoved = _controls(file, airframe, balance, flight)
     patterns, uncut = _patterns(design, airframe, balance)
     summary = summary_of(patterns) if patterns else None
     dossier = Dossier(
@@ -116,13 +123,17 @@ def work_out_all(design: Design) -> tuple[Dossier, PatternSet | None]:
         flight_refusal=refusal,
         structure=structure,
         structure_refusal=unknown,
+        controls=controls,
+        controls_refusal=unmoved,
         patterns=summary,
         patterns_refusal=uncut,
         trim_out=trim_out_of(design, airframe, balance, flight) if flight else None,
         build_time=_build_time(design),
         facts=_facts(design, airframe, balance),
         assumptions=assumptions(file),
-        findings=review(design, airframe, balance, flight, refusal, structure, unknown, summary),
+        findings=review(
+            design, airframe, balance, flight, refusal, structure, unknown, summary, controls
+        ),
     )
     return dossier, patterns
 
@@ -149,6 +160,24 @@ def _structure(
     except ValueError as reason:
         return None, str(reason)
     return result, "" if result else "no part that runs along a wing has a known strength"
+
+
+def _controls(
+    file: DesignFile, airframe: Airframe, balance: BalanceResult, flight: FlightResult | None
+) -> tuple[ControlsResult | None, str]:
+    """What moves it, or why nobody can say."""
+    top = top_speed_of(file, airframe, balance, flight) if flight else None
+    try:
+        result = work_out_controls(
+            file,
+            airframe,
+            flight,
+            top_speed=top.speed if top else None,
+            top_source=top.source if top else "",
+        )
+    except ValueError as reason:
+        return None, str(reason)
+    return result, "" if result else "the design has no controls"
 
 
 def _patterns(

@@ -146,6 +146,29 @@ def trainer() -> Raw:
     return raw
 
 
+def powered() -> Raw:
+    """The trainer with a controller for its motor, and what drives it."""
+    raw = trainer()
+    raw["items"].append(item("controller", 25, x=60, kind="speed controller"))
+    for one in raw["batteries"]:
+        one |= {"cells": 3 if "three" in one["name"] else 2, "capacity": 1300}
+    raw["power"] = {
+        "drives": [
+            {
+                "motor": "motor",
+                "propeller": "propeller",
+                "controller": "controller",
+                "kv": 1100,
+                "no_load_current": 0.8,
+                "no_load_voltage": 10,
+                "resistance": 0.12,
+                "pitch": 110,
+            }
+        ]
+    }
+    return raw
+
+
 def tailless() -> Raw:
     """A swept wing with fins at its tips."""
     return bare(

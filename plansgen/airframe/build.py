@@ -82,7 +82,11 @@ class BodyPart:
 
 @dataclass(frozen=True)
 class Propeller:
-    """A propeller's disc, whether there is one on each side, and whether it folds. [m]"""
+    """A propeller's disc, whether there is one on each side, and whether it folds. [m]
+
+    down, side: how far the front of its shaft points down, and out to starboard (to port on the
+    port one of two). [rad]
+    """
 
     x: float
     y: float
@@ -90,6 +94,9 @@ class Propeller:
     diameter: float
     mirrored: bool
     folds: bool = False
+    name: str = ""
+    down: float = 0.0
+    side: float = 0.0
 
 
 @dataclass(frozen=True)
@@ -334,11 +341,28 @@ def _side(surfaces: Sequence[LiftingSurface], bodies: Sequence[BodyPart]) -> tup
 
 
 def _propellers(design: DesignFile) -> tuple[Propeller, ...]:
-    return tuple(
-        Propeller(item.at.x, item.at.y, item.at.z, item.diameter, item.mirror, item.folds)
-        for item in design.items
-        if item.kind == "propeller" and item.diameter is not None
-    )
+    """The discs of all propellers whose diameter the item or its drive tells."""
+    drives = {drive.propeller: drive for drive in design.power.drives} if design.power else {}
+    found = []
+    for item in design.items:
+        drive = drives.get(item.name)
+        diameter = item.diameter or (drive.diameter if drive else None)
+        if item.kind != "propeller" or diameter is None:
+            continue
+        found.append(
+            Propeller(
+                item.at.x,
+                item.at.y,
+                item.at.z,
+                diameter,
+                item.mirror,
+                item.folds,
+                name=item.name,
+                down=drive.down if drive else 0.0,
+                side=drive.side if drive else 0.0,
+            )
+        )
+    return tuple(found)
 
 
 def _wires(design: DesignFile) -> tuple[Wire, ...]:

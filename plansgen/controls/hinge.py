@@ -52,15 +52,13 @@ class HingeMoment:
 class ServoLoad:
     """What a servo must hold, in the hardest of the states.
 
-    angle: of the surface, where it needs most. margin: torque over what is needed; None where the
-    servo's torque is not given.
+    margin: torque over what is needed; None where the servo's torque is not given.
     """
 
     where: str
     needed: Annotated[float, Quantity("N m", "Torque needed", "controls-servo-torque")]
     torque: Annotated[float | None, Quantity("N m", "Torque of the servo", "given-by-designer")]
     margin: Annotated[float | None, Quantity("1", "Torque over need", "controls-servo-margin")]
-    angle: Annotated[float, Quantity("rad", "Surface then at", "controls-servo-torque")]
 
 
 def glauert(share: float) -> tuple[float, float]:
@@ -106,19 +104,18 @@ def hinge_moment(
 
 def at_servo(
     linkage: Linkage, *, fixed: float, per_radian: float, swings: Sequence[float]
-) -> tuple[float, float] | None:
-    """Greatest torque at the servo between the ends of the travel, and the swing there. [N m, rad]
+) -> float | None:
+    """Greatest torque at the servo between the ends of the travel, through the real linkage. [N m]
 
     fixed: part of the hinge moment that is there without deflection. [N m] per_radian: what a
     radian adds. [N m] swings: the ends. [rad] None where the linkage does not reach them.
     """
-    worst = (-1.0, 0.0)
+    worst = 0.0
     for end in swings:
         for swing in np.linspace(0.0, end, _STEPS + 1).tolist():
             arm = linkage.arm_for(swing)
             ratio = None if arm is None else linkage.ratio(arm)
             if ratio is None:
                 return None
-            torque = (fixed + per_radian * abs(swing)) * abs(ratio)
-            worst = max(worst, (torque, swing))
+            worst = max(worst, (fixed + per_radian * abs(swing)) * abs(ratio))
     return worst

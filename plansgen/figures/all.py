@@ -10,6 +10,7 @@ from plansgen.figures.card import draw_card
 from plansgen.figures.cuts_drawing import draw_cuts
 from plansgen.figures.elevator_chart import draw_elevator, has_elevator
 from plansgen.figures.front_view import draw_front
+from plansgen.figures.linkage_drawing import draw_linkages
 from plansgen.figures.loads_chart import draw_loads
 from plansgen.figures.mass_chart import draw_masses
 from plansgen.figures.plan_view import draw_plan
@@ -38,6 +39,7 @@ def draw_all(design: Design, dossier: Dossier) -> dict[str, Drawing]:
         drawings += _flight_drawings(dossier, dossier.flight)
     if dossier.structure is not None and dossier.structure.surfaces:
         drawings += _strength_drawings(dossier, dossier.structure)
+    drawings += draw_linkages(dossier)
     return {drawing.name: drawing for drawing in drawings}
 
 

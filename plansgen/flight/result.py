@@ -18,7 +18,8 @@ from typing import Annotated
 import numpy as np
 
 from plansgen.airframe.build import Airframe
-from plansgen.atmosphere import Air, air
+from plansgen.airframe.field import field_air
+from plansgen.atmosphere import GRAVITY, Air
 from plansgen.balance.centre import MassState
 from plansgen.balance.result import BalanceResult, Loading
 from plansgen.flight.control_help import PitchHelp, pitch_help
@@ -45,8 +46,6 @@ from plansgen.flight.wake import near_stall, tail_wakes
 from plansgen.library.models import TRAVEL, DesignFile
 from plansgen.quantity import Quantity
 
-GRAVITY = 9.80665  # m/s²; ISO 2533
-CELSIUS = 273.15
 CRUISE = 1.4  # cruise over stall speed; estimate, where no better glide lies above it
 TOP = 3.0  # top speed over stall speed; estimate, until a drive is worked out
 
@@ -127,13 +126,6 @@ def thrust_of(design: DesignFile, airframe: Airframe) -> float | None:
         return None
     count = sum(2 if propeller.mirrored else 1 for propeller in airframe.propellers)
     return design.flight.thrust * GRAVITY * count
-
-
-def field_air(design: DesignFile) -> Air:
-    """The air at the design's field."""
-    aims = design.flight
-    kelvin = None if aims.temperature is None else aims.temperature + CELSIUS
-    return air(aims.field_height, kelvin)
 
 
 @dataclass(frozen=True)

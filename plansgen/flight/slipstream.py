@@ -19,7 +19,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Annotated
 
 import numpy as np
@@ -137,9 +137,9 @@ def discs_of(propellers: Sequence[Propeller]) -> tuple[Propeller, ...]:
     """Every disc by itself: a mirrored propeller is two."""
     found: list[Propeller] = []
     for item in propellers:
-        found.append(Propeller(item.x, item.y, item.z, item.diameter, mirrored=False))
+        found.append(replace(item, mirrored=False))
         if item.mirrored and item.y != 0.0:
-            found.append(Propeller(item.x, -item.y, item.z, item.diameter, mirrored=False))
+            found.append(replace(item, mirrored=False, y=-item.y, side=-item.side))
     return tuple(found)
 
 

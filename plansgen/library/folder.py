@@ -9,11 +9,13 @@ from __future__ import annotations
 import hashlib
 import re
 from collections.abc import Callable, Iterable, Iterator
+from functools import partial
 from pathlib import Path
-from typing import TypeVar
+from typing import Protocol, TypeVar
 
 from plansgen.library.design import Design, Notes, Picture, Points, Step
-from plansgen.library.drawn import with_drawings
+from plansgen.library.drawn import Taken, with_drawings
+from plansgen.library.driven import check_power
 from plansgen.library.files import list_folder, read_picture, safe_child
 from plansgen.library.held import check_structure
 from plansgen.library.models import (
@@ -24,6 +26,7 @@ from plansgen.library.models import (
     Section,
     StepHead,
 )
+from plansgen.library.propeller_table import with_tables
 from plansgen.library.purchase import check_stock
 from plansgen.library.source import Source, parse_yaml, read_yaml
 from plansgen.library.stock import Trouble, check_materials, stock_with
@@ -34,7 +37,7 @@ from plansgen.problems import BadInput, Problem, nearest_name
 
 SLUG = re.compile(r"[a-z][a-z0-9-]{0,39}")
 STEP_FILE = re.compile(r"[0-9]{3}-[a-z0-9-]{1,60}\.md")
-_FOLDERS = frozenset({"steps", "photos", "sections", "drawings"})
+_FOLDERS = frozenset({"steps", "photos", "sections", "drawings", "propellers"})
 _KNOWN = _FOLDERS | {"design.yaml", "notes.md", "log.yaml"}
 
 MOST_PROSE_BYTES = 100 * 1024  # Markdown far beyond this takes seconds to render
@@ -42,6 +45,15 @@ MOST_STEPS_BYTES = 2**20  # of all steps together
 MOST_PICTURE_BYTES = 100 * 2**20  # of all pictures together; they are held in memory
 
 T = TypeVar("T")
+
+
+class Fill(Protocol):
+    """Puts what lies in other files of the folder into the design."""
+
+    def __call__(
+        self, file: DesignFile, folder: Path, *, shown: str, trouble: Trouble, taken: Taken
+    ) -> DesignFile:
+        """Return the design, filled in."""
 
 
 class Desk:
@@ -150,27 +162,28 @@ def read_design(library: Path, slug: str) -> Design:
     pictures = _pictures(desk, steps)
     points: dict[str, Points] = {}
     if file is not None:
-        file = _drawn(desk, file, source)
+        file = _filled(desk, file, source)
         check_materials(_in_design_file(desk, source), file, stock)
         check_structure(_in_design_file(desk, source), file, stock)
         check_stock(_in_design_file(desk, source), file, stock)
+        check_power(_in_design_file(desk, source), file)
         points = _section_points(desk, file, source)
     if desk.problems or file is None:
         raise BadInput(desk.problems)
     return Design(slug, file, steps, notes, log, pictures, points, stock, desk.fingerprint)
 
 
-def _drawn(desk: Desk, file: DesignFile, source: Source) -> DesignFile:
-    found = desk.attempt(
-        lambda: with_drawings(
-            file,
-            desk.folder,
-            shown=desk.shown,
-            trouble=_in_design_file(desk, source),
-            taken=desk.taken,
-        )
-    )
-    return found or file
+def _filled(desk: Desk, file: DesignFile, source: Source) -> DesignFile:
+    """The design with its drawings and its propellers' tables read in."""
+    for fill in (with_drawings, with_tables):
+        found = desk.attempt(partial(_fill, fill, desk, file, source))
+        file = found or file
+    return file
+
+
+def _fill(fill: Fill, desk: Desk, file: DesignFile, source: Source) -> DesignFile:
+    trouble = _in_design_file(desk, source)
+    return fill(file, desk.folder, shown=desk.shown, trouble=trouble, taken=desk.taken)
 
 
 def _in_design_file(desk: Desk, source: Source) -> Trouble:

@@ -73,7 +73,7 @@ class Measure:
     kept: str = ""
 
     def read(self, value: Any, info: ValidationInfo) -> float:
-        """Return the value of a bare number or of text with a unit, in SI unless ``kept`` differs."""
+        """Return the value of a bare number or of text with a unit: SI, unless ``kept``."""
         context = info.context if isinstance(info.context, dict) else {}
         units: FileUnits = context.get("units") or FileUnits()
         unit = self.bare_unit(units)

@@ -7,10 +7,11 @@ from dataclasses import dataclass
 from typing import Annotated, Literal
 
 from plansgen.airframe.build import Airframe, LiftingSurface, cut
+from plansgen.atmosphere import GRAVITY
 from plansgen.balance.result import BalanceResult
 from plansgen.balance.target import share_of_mark
 from plansgen.flight.pitching import felt, needed
-from plansgen.flight.result import GRAVITY, FlightResult
+from plansgen.flight.result import FlightResult
 from plansgen.library.design import Design
 from plansgen.library.models import ControlKind
 from plansgen.quantity import Quantity

@@ -6,12 +6,14 @@ from collections.abc import Iterator
 
 from plansgen.airframe.build import Airframe
 from plansgen.balance.result import BalanceResult
+from plansgen.controls.result import ControlsResult
 from plansgen.flight.result import FlightResult
 from plansgen.library.design import Design
 from plansgen.patterns.summary import PatternSummary
 from plansgen.review import (
     balance_rules,
     bracing_rules,
+    control_rules,
     flight_rules,
     honesty_rules,
     joint_rules,
@@ -37,6 +39,15 @@ STRENGTH_RULES = frozenset(
 )
 """Rules about whether it holds; what they find is told on the page on strength too."""
 
+CONTROL_RULES = frozenset(
+    {
+        *("linkage-over-centre", "linkage-travel", "linkage-angle", "servo-travel"),
+        *("reverse-differential", "servo-torque", "throw-small", "mixing-clips"),
+        *("flutter-slop", "flutter-unbalanced", "flutter-slender"),
+    }
+)
+"""Rules about what moves the model; what they find is told on the page on controls too."""
+
 
 def review(
     design: Design,
@@ -47,6 +58,7 @@ def review(
     structure: StructureResult | None = None,
     structure_refusal: str = "",
     patterns: PatternSummary | None = None,
+    controls: ControlsResult | None = None,
 ) -> tuple[Finding, ...]:
     """Run every rule; findings come back gravest first, in rule order within a severity.
 
@@ -65,6 +77,7 @@ def review(
         *(_of_flight(design, airframe, balance, flight) if flight else ()),
         *(material_rules.refused(structure, structure_refusal) if flight else ()),
         *(_of_structure(design, airframe, flight, structure) if flight and structure else ()),
+        *(_of_controls(controls) if controls else ()),
         *(_of_patterns(patterns) if patterns else ()),
         *honesty_rules.flown_needs_log(design),
         *honesty_rules.layout_as_declared(design, airframe),
@@ -121,6 +134,16 @@ def _of_structure(
     yield from strength_rules.landings(structure)
     yield from material_rules.damp(design, structure)
     yield from material_rules.unknown_materials(design, airframe, structure)
+
+
+def _of_controls(controls: ControlsResult) -> Iterator[Finding]:
+    yield from control_rules.linkages(controls)
+    yield from control_rules.servos(controls)
+    yield from control_rules.throws(controls)
+    yield from control_rules.fineness(controls)
+    yield from control_rules.differential(controls)
+    yield from control_rules.mixing(controls)
+    yield from control_rules.flutter(controls)
 
 
 def _of_patterns(patterns: PatternSummary) -> Iterator[Finding]:

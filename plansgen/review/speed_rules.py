@@ -6,8 +6,9 @@ import math
 from collections.abc import Iterator, Sequence
 
 from plansgen.airframe.build import Airframe
+from plansgen.atmosphere import GRAVITY
 from plansgen.balance.result import BalanceResult
-from plansgen.flight.result import GRAVITY, FlightResult
+from plansgen.flight.result import FlightResult
 from plansgen.flight.stall import Stall
 from plansgen.flight.thin_airfoil import LIFT_SLOPE
 from plansgen.library.design import Design

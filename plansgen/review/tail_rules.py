@@ -6,10 +6,11 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from plansgen.airframe.build import Airframe
+from plansgen.atmosphere import GRAVITY
 from plansgen.balance.result import BalanceResult
 from plansgen.flight.control_help import PitchHelp
 from plansgen.flight.control_power import SPARE, Cause
-from plansgen.flight.result import GRAVITY, FlightResult
+from plansgen.flight.result import FlightResult
 from plansgen.library.design import Design
 from plansgen.review.finding import Finding, Severity
 from plansgen.review.words import dm2, mm, move_to, percent, speed

@@ -22,7 +22,8 @@ import numpy as np
 from plansgen.airframe.build import Airframe, LiftingSurface
 from plansgen.balance.result import BalanceResult
 from plansgen.flight.handling import THRUST_TO_WEIGHT
-from plansgen.flight.result import GRAVITY, FlightResult, thrust_of
+from plansgen.atmosphere import GRAVITY
+from plansgen.flight.result import FlightResult, thrust_of
 from plansgen.library.models import DesignFile
 from plansgen.library.tables import Material
 from plansgen.quantity import Quantity

@@ -22,6 +22,7 @@ from tests.designs import (
     glider,
     item,
     plate,
+    powered,
     skin,
     surface,
     trainer,
@@ -74,6 +75,38 @@ def stock(**value: Any) -> Change:
 def control(**value: Any) -> Change:
     aileron = {"kind": "aileron", "from": 100, "to": 400, "chord": 0.2} | value
     return put("surfaces", "wing", controls={"aileron": aileron})
+
+
+def drive(**value: Any) -> Change:
+    """A change that gives the model a drive, with what differs from a good one."""
+
+    def change(raw: Raw) -> None:
+        raw["power"] = powered()["power"]
+        raw["power"]["drives"][0].update(value)
+
+    return change
+
+
+def power(**value: Any) -> Change:
+    """A change that gives the model a drive, and something beside it."""
+
+    def change(raw: Raw) -> None:
+        raw["power"] = powered()["power"] | value
+
+    return change
+
+
+def measured(*rows: tuple[float, ...]) -> Change:
+    """A change that gives the propeller measured rows: J, CT, CP and perhaps rpm."""
+    names = ("j", "ct", "cp", "rpm")
+    return drive(measured=[dict(zip(names, row, strict=False)) for row in rows])
+
+
+def blade(*places: tuple[float, float]) -> Change:
+    return drive(blade=[{"at": at, "chord": chord} for at, chord in places])
+
+
+WIRE = {"name": "lead", "length": 100, "gauge": 16}
 
 
 def spanned(*spans: float, **last: Any) -> list[Raw]:
@@ -367,6 +400,66 @@ REFUSED: dict[str, tuple[Change, str]] = {
     "two stocks of one name": (
         put(stock=[{"name": "board", "material": "board", "width": 762, "height": 508}] * 2),
         'two entries of stock have the name "board"',
+    ),
+    # --- power and controls
+    "a motor that steers": (
+        put(items=[item(kind="motor", servo={"travel": 45})]),
+        "servo goes with an item of kind servo",
+    ),
+    "a servo that stands still": (
+        put(items=[item(kind="servo", servo={"travel": 0})]),
+        "servo: travel must be above 0",
+    ),
+    "more up than travel": (control(travel=15, up=16), "up is more than travel"),
+    "more down than the usual travel": (control(down=21), "down is more than travel"),
+    "arm without horn": (control(arm=10), "arm and horn go together"),
+    "horn that lies along the surface": (
+        control(arm=10, horn=12, horn_ahead=-12),
+        "horn_ahead must be less than the length of the horn",
+    ),
+    "offset of no horn": (control(horn_ahead=2), "horn_ahead goes with horn"),
+    "order of another mixing": (
+        put(mixing=[{"kind": "elevon", "yaw": 0.5}]),
+        "yaw does not go with elevon: give pitch and roll",
+    ),
+    "mixing of nothing": (
+        put(mixing=[{"kind": "v-tail"}]),
+        "mixing[0]: no surface has a control of kind ruddervator",
+    ),
+    "mixed twice": (
+        lambda raw: (
+            control(kind="elevon")(raw),
+            put(mixing=[{"kind": "elevon"}] * 2)(raw),
+        ),
+        "there are two entries for elevon",
+    ),
+    "no pitch": (drive(pitch=None), "pitch is missing"),
+    "drawn and measured": (
+        drive(table="propellers/own.csv", blade=[{"at": 0.2, "chord": 0.2}]),
+        "give one of blade, table and measured, not blade and table",
+    ),
+    "blade of one place": (blade((0.5, 0.1)), "blade needs two places or more"),
+    "blade goes back": (blade((0.5, 0.2), (0.5, 0.1)), "blade: at must rise"),
+    "blade of no width": (blade((0.5, 0.2), (0.9, 0)), "blade[1] must lie beyond 0.05"),
+    "blade from the middle of the hub": (blade((0, 0.2), (0.9, 0.1)), "blade[0] must lie beyond"),
+    "one measured row": (measured((0, 0.1, 0.05)), "measured[0]: two rows or more are needed"),
+    "measured out of order": (
+        measured((0, 0.1, 0.05), (0.3, 0.08, 0.05), (0.3, 0.07, 0.04)),
+        "measured[2]: J must rise",
+    ),
+    "two sizes of a wire": (power(wires=[WIRE | {"area": 1.3}]), "give gauge or area"),
+    "wire of no size": (power(wires=[{"name": "lead", "length": 9}]), "give gauge or area"),
+    "two wires of one name": (power(wires=[WIRE, WIRE]), 'two wires have the name "lead"'),
+    "more than the whole flight": (
+        power(
+            flight_mix=[{"share": 0.5, "throttle": "full"}, {"share": 0.6, "throttle": "level"}],
+        ),
+        "flight_mix: the shares add to 1.1, not to 1",
+    ),
+    "nothing of the battery": (power(usable=0), "usable must be above 0"),
+    "an alternative that is the same": (
+        power(alternatives=[{"name": "the same"}]),
+        "an alternative must differ",
     ),
     # --- the whole
     "no wing": (put("surfaces", "wing", role="canard"), "surfaces has no wing"),

@@ -26,17 +26,25 @@ from plansgen.library.units import (
     ChordShare,
     Current,
     Density,
+    DischargeRate,
     FileUnits,
     Length,
     LinearDensity,
     Mass,
+    MotorConstant,
     NonNegativeLength,
     NonNegativeMass,
     PositiveLength,
+    Power,
+    Resistance,
     Share,
     Speed,
+    Throw,
+    Time,
+    Torque,
     Voltage,
     Volume,
+    WireArea,
 )
 
 ALL = {
@@ -57,6 +65,14 @@ ALL = {
     "Charge": Charge,
     "Voltage": Voltage,
     "Current": Current,
+    "Power": Power,
+    "Resistance": Resistance,
+    "MotorConstant": MotorConstant,
+    "DischargeRate": DischargeRate,
+    "Time": Time,
+    "Torque": Torque,
+    "Throw": Throw,
+    "WireArea": WireArea,
 }
 
 
@@ -121,6 +137,25 @@ def refusal(kind: Any, value: Any, **units: Any) -> dict[str, str]:
         (Angle, "0.5 rad", 0.5),
         (NonNegativeLength, 0, 0.0),
         (NonNegativeMass, "0 g", 0.0),
+        (Power, "1.2 kW", 1200.0),
+        (Resistance, 0.11, 0.11),
+        (Resistance, "25 mΩ", 0.025),
+        (Resistance, "25 milliohm", 0.025),
+        # A motor's constant and a pack's label are kept in the units that everybody knows them by.
+        (MotorConstant, "1000 rpm/V", 1000.0),
+        (MotorConstant, 930, 930.0),
+        (DischargeRate, "25 C", 25.0),
+        (DischargeRate, 30, 30.0),
+        (Time, "0.12 s", 0.12),
+        (Throw, 90, math.pi / 2),
+        (Throw, 0, 0.0),
+        (WireArea, 1.5, 1.5e-6),
+        # Kilogram-force: 9.806 65 N exactly, NIST SP 811 B.8.
+        (Torque, "10 kg cm", 0.980665),
+        (Torque, "10 kg·cm", 0.980665),
+        (Torque, 10, 0.980665),
+        (Torque, "12 N cm", 0.12),
+        (Torque, "0.2 Nm", 0.2),
     ],
 )
 def test_exact_conversions(kind: Any, value: Any, expected: float) -> None:
@@ -138,6 +173,7 @@ def test_exact_conversions(kind: Any, value: Any, expected: float) -> None:
         (Speed, "1 kt", 5.144444e-1, 5e-8),
         (Area, "1 ft2", 9.290304e-2, 5e-9),
         (Angle, "1 deg", 1.745329e-2, 5e-9),
+        (Torque, "1 oz in", 7.061552e-3, 5e-10),
     ],
 )
 def test_printed_factors(kind: Any, value: str, printed: float, half_digit: float) -> None:
@@ -175,7 +211,8 @@ def test_a_metric_file_never_loads_pint() -> None:
     code = (
         "import sys; from pydantic import TypeAdapter; from plansgen.library.units import *;"
         "[TypeAdapter(k).validate_python(v) for k, v in [(Length, 8), (Length, '8 in'),"
-        "(Mass, 4), (Angle, 3), (Share, '8 %'), (ArealDensity, 40), (Charge, 1500), (Area, 99)]];"
+        "(Mass, 4), (Angle, 3), (Share, '8 %'), (ArealDensity, 40), (Charge, 1500), (Area, 99),"
+        "(MotorConstant, 900), (Torque, '2 kg cm'), (Resistance, '9 mohm')]];"
         "assert 'pint' not in sys.modules and 'numpy' not in sys.modules"
     )
     subprocess.run([sys.executable, "-c", code], check=True, timeout=60)
@@ -224,6 +261,11 @@ def test_a_metric_file_never_loads_pint() -> None:
         (Share, -0.1, "-0.1 is negative"),
         (Share, True, "true is not a share"),
         (Angle, 361, "361 is too large"),
+        (Torque, "1.3 kg", '"1.3 kg" is a mass, not a torque'),
+        (Resistance, "25 mm", '"25 mm" is a length, not a resistance'),
+        (MotorConstant, "1000 V", '"1000 V" is a voltage, not a motor constant'),
+        (MotorConstant, 0, "0 is zero"),
+        (Throw, -1, "-1 is negative"),
     ],
 )
 def test_refusals(kind: Any, value: Any, words: str) -> None:
