@@ -11,9 +11,10 @@ from plansgen.airframe.inside import is_sheet, walls_of
 from plansgen.library.models import DesignFile, Part
 from plansgen.library.tables import Material
 from plansgen.patterns.body_openings import never_begun, panel_opened
-from plansgen.patterns.body_marks import SHAFT, marks_on
+from plansgen.patterns.body_marks import marks_on
 from plansgen.patterns.body_seams import former_seams, panel_refold, panel_seams, tabs_off
 from plansgen.patterns.box_panels import RULE, panels_of
+from plansgen.patterns.firewall import shafts_through
 from plansgen.patterns.flat import FlatPart, PatternLine
 from plansgen.patterns.formers import Former, formers_of, slot_fits, slots_in
 from plansgen.patterns.item_openings import for_items_on_body
@@ -111,7 +112,7 @@ def _body(
         )
         return _unique(together([own, loose]), [], formers)
     panels = [
-        _slotted(panel, formers, marks_on(panel, file, airframe, formers, walls))
+        _slotted(panel, formers, file, marks_on(panel, file, airframe, formers, walls))
         for panel in panels_of(body, parts, materials, _longest(file, parts, materials))
     ]
     # Seams and slots name parts by their key, so keys must be their own before they are made.
@@ -178,11 +179,12 @@ def _length_of(stock: StockSheet) -> float:
     )
 
 
-def _slotted(panel: Panel, formers: Sequence[Former], lines: Sequence[PatternLine]) -> Panel:
+def _slotted(
+    panel: Panel, formers: Sequence[Former], file: DesignFile, lines: Sequence[PatternLine]
+) -> Panel:
     slots = tuple(slot for former in formers for slot in slots_in(panel, former))
-    note = panel.part.note
-    if any(line.label == SHAFT for line in lines):
-        note = f"{note} No side or down thrust is given: the shaft stands square to it.".strip()
+    words = dict.fromkeys(shaft.words for shaft in shafts_through(panel, file))
+    note = " ".join(filter(None, (panel.part.note, *words)))
     part = replace(panel.part, holes=slots, lines=(*panel.part.lines, *lines), note=note)
     return replace(panel, part=part)
 
