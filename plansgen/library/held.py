@@ -31,8 +31,8 @@ def check_structure(trouble: Trouble, file: DesignFile, stock: Mapping[str, Mate
             known((*path, "glue"), part.glue, "glue", glues, glue_words)
         for number, opening in enumerate(part.openings):
             if opening.item is not None:
-                place = (*path, "openings", number, "item")
-                known(place, opening.item, "item with a size", sized, "the name of an item with size")
+                where = (*path, "openings", number, "item")
+                known(where, opening.item, "item with a size", sized, "an item that has a size")
     for number, held in enumerate(file.structure.hold_down):
         place: Place = ("structure", "hold_down", number)
         known((*place, "surface"), held.surface, "surface", file.surfaces, "a key of surfaces")

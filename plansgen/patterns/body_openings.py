@@ -33,7 +33,8 @@ def gaps_in(part: Part, face: str) -> tuple[tuple[float, float], ...]:
     found = []
     for opening in _of(part, face):
         if face in ("top", "bottom") and opening.width is None and opening.item is None:
-            assert opening.from_ is not None and opening.to is not None  # the model asks for them
+            assert opening.from_ is not None  # the model asks for both
+            assert opening.to is not None
             found.append((opening.from_, opening.to))
     return tuple(sorted(found))
 
@@ -164,7 +165,7 @@ def _along(opening: Opening, panel: Panel) -> Cutout:
     def place(x: float, across: float) -> Point:
         return sheet.at(x0 + x), middle + across * half / 2
 
-    west, south, east, north = panel.polygon.bounds
+    _, south, _, north = panel.polygon.bounds
     limits = mm(south - z0, north - z0) if side else mm(south, north)
     where = f"it reaches from {mm(panel.start - x0, panel.end - x0)} along the body, " + (
         f"z from {limits} at the highest place" if side else f"y from {limits} at the widest place"
@@ -188,5 +189,6 @@ def _upright(opening: Opening, flat: FlatPart, body: BodyPart, y: float) -> Cuto
 
 
 def _ends(opening: Opening) -> tuple[float, float]:
-    assert opening.from_ is not None and opening.to is not None  # the model asks for them
+    assert opening.from_ is not None  # the model asks for both
+    assert opening.to is not None
     return opening.from_, opening.to

@@ -10,8 +10,8 @@ from plansgen.airframe.build import Airframe, BodyPart
 from plansgen.airframe.inside import is_sheet, walls_of
 from plansgen.library.models import DesignFile, Part
 from plansgen.library.tables import Material
-from plansgen.patterns.body_openings import never_begun, panel_opened
 from plansgen.patterns.body_marks import marks_on
+from plansgen.patterns.body_openings import never_begun, panel_opened
 from plansgen.patterns.body_seams import former_seams, panel_refold, panel_seams, tabs_off
 from plansgen.patterns.box_panels import RULE, panels_of
 from plansgen.patterns.firewall import shafts_through

@@ -82,7 +82,9 @@ def shafts_through(panel: Panel, file: DesignFile) -> Iterator[Shaft]:
 
 def _hub(file: DesignFile, motor: Item) -> Item:
     """The propeller that a motor turns; the motor itself where the design names none."""
-    names = [d.propeller for d in (file.power.drives if file.power else ()) if d.motor == motor.name]
+    names = [
+        d.propeller for d in (file.power.drives if file.power else ()) if d.motor == motor.name
+    ]
     return next((item for item in file.items if item.name in names), motor)
 
 
@@ -93,7 +95,14 @@ def _packing(
     turned, packed, shifted = [], [], []
     wide = motor.size or None
     for angle, ways, edges, across, off, sides in (
-        (down, ("down", "up"), ("top", "bottom"), wide.z if wide else 0.0, moved[1], ("up", "down")),
+        (
+            down,
+            ("down", "up"),
+            ("top", "bottom"),
+            wide.z if wide else 0.0,
+            moved[1],
+            ("up", "down"),
+        ),
         (
             side,
             ("to starboard", "to port"),
@@ -113,10 +122,13 @@ def _packing(
         packed.append(f"{high:.1f} mm at the {edge}" if high else f"at the {edge}")
         if abs(off) > 5e-5:
             shifted.append(f"{abs(off) * 1000:.1f} mm {sides[0 if off > 0 else 1]}")
-    words = f"The front of the shaft points {' and '.join(turned)}: pack the motor {' and '.join(packed)}"
+    words = f"The front of the shaft points {' and '.join(turned)}: pack the motor "
+    words += " and ".join(packed)
     words += ", measured over its full width." if wide else "."
     if shifted:
-        words += f" The cross lies {' and '.join(shifted)}, so that the propeller stays on its line."
+        words += (
+            f" The cross lies {' and '.join(shifted)}, so that the propeller stays on its line."
+        )
     if panel.body.mirrored and abs(side) >= _SQUARE:
         words += " The other one is the mirror image."
     return words

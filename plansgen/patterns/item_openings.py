@@ -14,9 +14,7 @@ FREE = 0.0005
 """Room all round what goes through. Estimate: a push fit in board. [m]"""
 
 
-def for_items_on_surface(
-    part: Part, surface: LiftingSurface, items: Sequence[Item]
-) -> Part:
+def for_items_on_surface(part: Part, surface: LiftingSurface, items: Sequence[Item]) -> Part:
     """A part of a surface whose openings for items have their places and sizes."""
     return _resolved(part, items, lambda opening, item: [_on_skin(opening, item, surface)])
 
@@ -59,9 +57,7 @@ def _on_skin(opening: Opening, item: Item, surface: LiftingSurface) -> Opening:
     )
 
 
-def _nearest(
-    stations: Sequence[StationPoint], y: float, z: float
-) -> tuple[StationPoint, bool]:
+def _nearest(stations: Sequence[StationPoint], y: float, z: float) -> tuple[StationPoint, bool]:
     """The place along a surface nearest to one beside it, and whether it stands upright there."""
     best = (math.inf, 0.0, False)
     for n, (a, b) in enumerate(pairwise(stations)):

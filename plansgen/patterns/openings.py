@@ -1,4 +1,4 @@
-"""Openings that a design gives: where they come to lie on flat parts, and whether they fit there."""
+"""Openings that a design gives: where they lie on flat parts, and whether they fit there."""
 
 from __future__ import annotations
 
@@ -56,7 +56,7 @@ def ring_of(
     """
     middle, half = (ends[0] + ends[1]) / 2, (ends[1] - ends[0]) / 2
     points = [place(middle + half * u, v) for u, v in shape(opening)]
-    ring = Polygon(points).simplify(1e-6)
+    ring = Polygon(shapely.get_coordinates(Polygon(points).simplify(1e-6)))
     turned = shapely.geometry.polygon.orient(ring).exterior.coords[:-1]
     return tuple((float(x), float(y)) for x, y in turned)
 

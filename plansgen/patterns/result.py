@@ -42,8 +42,8 @@ class PatternSet:
     parts that no size of sheet is known of. assumed: materials whose sheet the program chose.
     sticks: what is sawn from which stick. not_drawn: parts without a pattern, with why.
     misplaced: openings that lie in no part, with what is allowed. strangers: parts that the
-    designer lays on a sheet by a name that no part has. masses: of the real parts against the estimate. bodies: panels and formers in their
-    place, for drawings of the whole.
+    designer lays on a sheet by a name that no part has. masses: of the real parts against the
+    estimate. bodies: panels and formers in their place, for drawings of the whole.
     """
 
     parts: tuple[FlatPart, ...]

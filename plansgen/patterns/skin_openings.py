@@ -29,9 +29,7 @@ def skin_opened(part: FlatPart, piece: Piece) -> tuple[FlatPart, list[str]]:
             rung = piece.rung(side, share)
             return None if rung is None else piece.point(rung, span)
 
-        found = cutouts_of(
-            opening, piece.solid.stations, place, piece.start, piece.end, reach
-        )
+        found = cutouts_of(opening, piece.solid.stations, place, piece.start, piece.end, reach)
         cutouts += found
         if not found:
             wrong.append(
@@ -77,7 +75,8 @@ def cutouts_of(
         end: Where it ends. [m]
         reach: Shares of the chord that it covers.
     """
-    assert opening.from_ is not None and opening.to is not None  # the model asks for them
+    assert opening.from_ is not None  # the model asks for both
+    assert opening.to is not None
     ends = opening.from_, opening.to
     centre = start < -_SAME
     both = centre and ends[0] > 0.0
@@ -99,9 +98,7 @@ def cutouts_of(
     return found
 
 
-def _share(
-    opening: Opening, stations: Sequence[StationPoint], span: float, across: float
-) -> float:
+def _share(opening: Opening, stations: Sequence[StationPoint], span: float, across: float) -> float:
     """Share of the chord of a place across an opening, -1 at its front edge to 1."""
     chord = station_at(stations, min(abs(span), stations[-1].span)).chord
     assert opening.width is not None  # the model asks for it

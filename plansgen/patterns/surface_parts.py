@@ -181,9 +181,7 @@ def loose_parts(
             misplaced += wrong
         elif part.area is not None:
             missing.append(NotDrawn(part.name, "its shape is not given, only its area"))
-    return SurfaceParts(
-        tuple(flats), tuple(sticks), (), (), (), tuple(missing), tuple(misplaced)
-    )
+    return SurfaceParts(tuple(flats), tuple(sticks), (), (), (), tuple(missing), tuple(misplaced))
 
 
 def _drawn(

@@ -23,11 +23,11 @@ import yaml
 from jinja2 import Environment, PackageLoader, StrictUndefined
 
 from plansgen.airframe.build import Airframe, build_airframe
+from plansgen.airframe.field import field_air
 from plansgen.balance.centre import MassState
 from plansgen.balance.result import BalanceResult, work_out_balance
 from plansgen.flight.lattice import Lattice
 from plansgen.flight.pitching import PitchModel
-from plansgen.airframe.field import field_air
 from plansgen.flight.stall import work_out_stall
 from plansgen.library.models import DesignFile, Layout
 from plansgen.library.source import parse_yaml

@@ -20,9 +20,9 @@ from typing import Annotated, Literal
 import numpy as np
 
 from plansgen.airframe.build import Airframe, LiftingSurface
+from plansgen.atmosphere import GRAVITY
 from plansgen.balance.result import BalanceResult
 from plansgen.flight.handling import THRUST_TO_WEIGHT
-from plansgen.atmosphere import GRAVITY
 from plansgen.flight.result import FlightResult, thrust_of
 from plansgen.library.models import DesignFile
 from plansgen.library.tables import Material

@@ -10,7 +10,7 @@ from pydantic import Field
 from pydantic import model_validator as check
 
 from plansgen.library.models.fields import Count, FileModel, Line, Point
-from plansgen.library.models.openings import Opening, lies_in
+from plansgen.library.models.openings import Opening, Sheet, lies_in
 from plansgen.library.outlines import one_part
 from plansgen.library.units import (
     Area,
@@ -311,15 +311,14 @@ class Part(FileModel):
     @check(mode="after")
     def _openings_in_a_sheet(self) -> Self:
         for opening in self.openings:
-            if self.formers is not None and opening.on is None:
-                sheet, wrong = "end", ""
-            elif self.plate is not None and opening.on is None:
-                sheet, wrong = "rectangle", ""
-            elif self.cover is not None:
+            sheet: Sheet | None = None
+            wrong = "they go with cover; with formers or plate without on"
+            if self.cover is not None:
                 sheet, wrong = lies_in(opening.on, self.cover)
-            else:
-                sheet, wrong = None, "they go with cover; with formers or plate without on"
-            wrong = wrong or opening.wrong_for(sheet)
+            elif opening.on is None and (self.formers is not None or self.plate is not None):
+                sheet, wrong = ("end" if self.formers is not None else "rectangle"), ""
+            if sheet is not None:
+                wrong = opening.wrong_for(sheet)
             if wrong:
                 raise ValueError(f'openings, "{opening.name}": {wrong}')
         return self
