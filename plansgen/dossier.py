@@ -4,15 +4,17 @@
    (:mod:`plansgen.airframe`).
 2. Masses: add up what is built and bought, find the balance point and what to move
    (:mod:`plansgen.balance`).
-3. Flight: air, lattice, neutral point, stall, speeds, trim, control power, motions
+3. Drive: battery, controllers, motors and propellers, and where they settle
+   (:mod:`plansgen.drive`).
+4. Flight: air, lattice, neutral point, stall, speeds, trim, control power, motions, power
    (:mod:`plansgen.flight`).
-4. Structure: loads, sections as built, reserve factors, joints, wires and booms
+5. Structure: loads, sections as built, reserve factors, joints, wires and booms
    (:mod:`plansgen.structure`).
-5. Controls: linkages, throws, mixing, hinge moments and servos, the check at the field
+6. Controls: linkages, throws, mixing, hinge moments and servos, the check at the field
    (:mod:`plansgen.controls`).
-6. Patterns: flat parts, the proof that they fit, sheets and what to buy
+7. Patterns: flat parts, the proof that they fit, sheets and what to buy
    (:mod:`plansgen.patterns`).
-7. Review: let the rules read the results, and write the trim-out guide (:mod:`plansgen.review`).
+8. Review: let the rules read the results, and write the trim-out guide (:mod:`plansgen.review`).
 
 The dossier is data: frozen, SI, and the same after a journey through JSON. Pages, figures and other
 programs read it; the outlines of the parts, which are many, go beside it.
@@ -28,8 +30,12 @@ from pydantic import TypeAdapter
 
 from plansgen import __version__
 from plansgen.airframe.build import Airframe, build_airframe
+from plansgen.alternatives import Choice, compare_choices
 from plansgen.balance.result import BalanceResult, work_out_balance
 from plansgen.controls.result import ControlsResult, work_out_controls
+from plansgen.drive.result import DriveResult, work_out_drive
+from plansgen.drive.wiring import work_out_wiring
+from plansgen.drive.wiring_graph import Wiring
 from plansgen.flight.result import FlightResult, work_out_flight
 from plansgen.library.assumed import Assumption, assumptions
 from plansgen.library.design import Design
@@ -62,8 +68,8 @@ class BuildTime:
 class Dossier:
     """Everything worked out about one revision of one design.
 
-    flight, structure, controls, patterns: None when it cannot be worked out; the refusal of each
-    then says why, and without flight there is no guide.
+    drive, flight, structure, controls, patterns: None when it cannot be worked out; the refusal of
+    each then says why, and without flight there is no guide.
     """
 
     slug: str
@@ -77,6 +83,10 @@ class Dossier:
     fingerprint: str
     airframe: Airframe
     balance: BalanceResult
+    drive: DriveResult | None
+    drive_refusal: str
+    wiring: Wiring | None
+    choices: tuple[Choice, ...]
     flight: FlightResult | None
     flight_refusal: str
     structure: StructureResult | None
@@ -102,7 +112,9 @@ def work_out_all(design: Design) -> tuple[Dossier, PatternSet | None]:
     file = design.file
     airframe = build_airframe(file, design.section_points)
     balance = work_out_balance(file, airframe, design.materials)
-    flight, refusal = _flight(file, airframe, balance)
+    drive, unpowered = _drive(file, airframe)
+    wiring = work_out_wiring(file, drive)
+    flight, refusal = _flight(file, airframe, balance, drive)
     structure, unknown = _structure(design, airframe, balance, flight)
     controls, unmoved = _controls(file, airframe, balance, flight)
     patterns, uncut = _patterns(design, airframe, balance)
@@ -119,6 +131,10 @@ def work_out_all(design: Design) -> tuple[Dossier, PatternSet | None]:
         fingerprint=design.fingerprint,
         airframe=airframe,
         balance=balance,
+        drive=drive,
+        drive_refusal=unpowered,
+        wiring=wiring,
+        choices=_choices(design, airframe, balance, flight),
         flight=flight,
         flight_refusal=refusal,
         structure=structure,
@@ -132,18 +148,48 @@ def work_out_all(design: Design) -> tuple[Dossier, PatternSet | None]:
         facts=_facts(design, airframe, balance),
         assumptions=assumptions(file),
         findings=review(
-            design, airframe, balance, flight, refusal, structure, unknown, summary, controls
+            design,
+            airframe,
+            balance,
+            flight,
+            refusal,
+            structure,
+            unknown,
+            summary,
+            controls,
+            wiring=wiring,
         ),
     )
     return dossier, patterns
 
 
+def _choices(
+    design: Design, airframe: Airframe, balance: BalanceResult, flight: FlightResult | None
+) -> tuple[Choice, ...]:
+    """What else could drive it; none where it cannot be worked out."""
+    if flight is None or flight.powered is None:
+        return ()
+    try:
+        return compare_choices(design.file, airframe, balance, flight, design.materials)
+    except ValueError:
+        return ()
+
+
+def _drive(file: DesignFile, airframe: Airframe) -> tuple[DriveResult | None, str]:
+    """What the motors give, or why nobody can say."""
+    try:
+        drive = work_out_drive(file, airframe)
+    except ValueError as reason:
+        return None, str(reason)
+    return drive, "" if drive else "the design does not say what drives it"
+
+
 def _flight(
-    file: DesignFile, airframe: Airframe, balance: BalanceResult
+    file: DesignFile, airframe: Airframe, balance: BalanceResult, drive: DriveResult | None
 ) -> tuple[FlightResult | None, str]:
     """The flight calculation, or why there is none. Shapes may be drawn that cannot fly."""
     try:
-        flight = work_out_flight(file, airframe, balance)
+        flight = work_out_flight(file, airframe, balance, drive)
     except ValueError as reason:
         return None, str(reason)
     return flight, "" if flight else "nothing in the design has a mass"

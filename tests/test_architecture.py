@@ -26,6 +26,7 @@ ORDER = (
     ("flight",),
     ("structure",),
     ("controls",),
+    ("alternatives",),
     ("patterns",),
     ("review",),
     ("published",),

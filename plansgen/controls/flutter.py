@@ -62,9 +62,9 @@ def flutter_cautions(made: Made, *, top_speed: float) -> Iterator[FlutterCaution
             control=made.title,
             grade="note",
             title=f"{_capital(made.title)}: large, without mass balance, on a fast model",
-            number=f"{made.share:.0%} of the chord, no balance weight, top speed "
+            number=f"{made.share * 100:.0f} % of the chord, no balance weight, top speed "
             f"{top_speed:.0f} m/s",
-            limit=f"a light control of less than {LARGE:.0%}, or a balance weight, from "
+            limit=f"a light control of less than {LARGE * 100:.0f} %, or a balance weight, from "
             f"{FAST:.0f} m/s on",
             why="Its own mass lies behind the hinge. At speed it can begin to buzz, and a buzz "
             "tears a control off in a second or two.",

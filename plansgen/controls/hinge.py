@@ -42,9 +42,10 @@ class HingeMoment:
     speed: Annotated[float, Quantity("m/s", "Airspeed", "controls-hinge")]
     alpha: Annotated[float, Quantity("rad", "Angle of attack taken", "controls-hinge")]
     deflection: Annotated[float, Quantity("rad", "Deflection", "controls-hinge")]
-    moment: Annotated[float, Quantity("N m", "Hinge moment", "controls-hinge")]
+    moment: Annotated[float, Quantity("N m", "Hinge moment", "controls-hinge", "N cm")]
     servo: Annotated[
-        float | None, Quantity("N m", "Torque at the servo, worst angle", "controls-servo-torque")
+        float | None,
+        Quantity("N m", "Torque at the servo, worst angle", "controls-servo-torque", "N cm"),
     ]
 
 
@@ -56,8 +57,10 @@ class ServoLoad:
     """
 
     where: str
-    needed: Annotated[float, Quantity("N m", "Torque needed", "controls-servo-torque")]
-    torque: Annotated[float | None, Quantity("N m", "Torque of the servo", "given-by-designer")]
+    needed: Annotated[float, Quantity("N m", "Torque needed", "controls-servo-torque", "N cm")]
+    torque: Annotated[
+        float | None, Quantity("N m", "Torque of the servo", "given-by-designer", "N cm")
+    ]
     margin: Annotated[float | None, Quantity("1", "Torque over need", "controls-servo-margin")]
 
 

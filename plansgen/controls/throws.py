@@ -150,7 +150,9 @@ def _times(flight: FlightResult, motion: Motion, by_rudder: bool) -> tuple[float
         helix = _just_above(flight, "helix")
         return (HELIX / helix if helix else None), f"roll with pb/2V {HELIX:g}"
     if motion == "pitch":
-        return _pitch_times(flight), f"{SPARE:.0%} of the elevator left just above the stall"
+        return _pitch_times(
+            flight
+        ), f"{SPARE * 100:.0f} % of the elevator left just above the stall"
     slip, helix = _just_above(flight, "sideslip"), _just_above(flight, "rudder_helix")
     wanted = [SIDESLIP / slip] if slip else []
     words = "sideslip for a cross-wind of a fifth of the stall speed"

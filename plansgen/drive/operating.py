@@ -6,8 +6,10 @@ the battery gives τ times the motor's current. With n drives at one battery::
     I = (τ (V₀ - R_b I_others) - ω/Kv)/(R + R_c + n τ² R_b),  gear (I - I₀)/Kv = Q(ω/gear, V)
 
 The torques are equal at one speed, found in a bracket. Source: M. Drela, *First-Order DC Electric
-Motor Model*, 2007. A controller's switching at part throttle costs a little more (estimate: 3 to
-8 % of the power at half throttle); a motor is not braked, nor does it feed back.
+Motor Model*, 2007. Chopping costs some: the battery gives I τ/η with η = 1 - 0.15 (1 - τ), an
+estimate after the falling efficiency at part throttle in C. R. Green & R. A. McDonald, *Modeling
+and Test of the Efficiency of Electronic Speed Controllers for Brushless Motors*, AIAA 2015-3191,
+from memory. A motor is not braked, nor does it feed back.
 """
 
 from __future__ import annotations
@@ -27,6 +29,7 @@ from plansgen.drive.state import DriveState, WholeState
 
 Array = NDArray[np.float64]
 
+CHOPPING = 0.15  # of the power, lost in the controller towards closed throttle (estimate)
 _ROUNDS = 8  # of drives that share a battery
 _CLOSE = 1e-5  # rad/s
 
@@ -73,9 +76,8 @@ class Plant:
             np.asarray(throttle, dtype=float), np.asarray(speed, dtype=float)
         )
         solved = self._solve(throttles, speeds)
-        currents = [throttles * one.motor_current for one in solved]
-        drawn = [unit.count * i for unit, i in zip(self.units, currents, strict=True)]
-        total = np.sum(drawn, axis=0)
+        currents = [drawn(throttles) * one.motor_current for one in solved]
+        total = np.sum([u.count * i for u, i in zip(self.units, currents, strict=True)], axis=0)
         voltage = self.open_voltage - self.resistance * total
         return tuple(
             _states(unit, throttles, speeds, one, current, voltage)
@@ -126,18 +128,18 @@ class Plant:
                 self._solve_unit(unit, throttle, speed, other)
                 for unit, other in zip(self.units, others, strict=True)
             ]
-            drawn = [
-                unit.count * throttle * one.motor_current
+            shares = [
+                unit.count * drawn(throttle) * one.motor_current
                 for unit, one in zip(self.units, solved, strict=True)
             ]
-            total = np.sum(drawn, axis=0)
-            others = [np.asarray(total - own) for own in drawn]
+            total = np.sum(shares, axis=0)
+            others = [np.asarray(total - own) for own in shares]
         return solved
 
     def _solve_unit(self, unit: Unit, throttle: Array, speed: Array, others: Array) -> _Solved:
         motor, gear = unit.motor, unit.motor.gear
         series = motor.resistance + unit.controller_resistance
-        inner = np.maximum(series + unit.count * self.resistance * throttle**2, 1e-6)
+        inner = np.maximum(series + unit.count * self.resistance * throttle * drawn(throttle), 1e-6)
         voltage = throttle * np.maximum(self.open_voltage - self.resistance * others, 0.0)
 
         def current(turning: Array) -> Array:
@@ -156,6 +158,11 @@ class Plant:
         turning = np.where(turns, turning, 0.0)
         thrust, torque = _loads(unit, turning, speed, self.density)
         return _Solved(turning, np.where(turns, current(turning), 0.0), thrust, torque)
+
+
+def drawn(throttle: Array) -> Array:
+    """Current from the battery over that in the motor."""
+    return np.asarray(throttle / (1 - CHOPPING * (1 - throttle)))
 
 
 def _loads(unit: Unit, turning: Array, speed: Array, density: float) -> tuple[Array, Array]:

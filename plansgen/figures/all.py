@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from plansgen.dossier import Dossier
+from plansgen.figures.alternatives_chart import draw_alternatives
 from plansgen.figures.balance_diagram import draw_balance
 from plansgen.figures.balance_line import draw_balance_line
 from plansgen.figures.bracing_drawing import draw_bracing
@@ -14,6 +15,7 @@ from plansgen.figures.linkage_drawing import draw_linkages
 from plansgen.figures.loads_chart import draw_loads
 from plansgen.figures.mass_chart import draw_masses
 from plansgen.figures.plan_view import draw_plan
+from plansgen.figures.power_chart import draw_power
 from plansgen.figures.reach_chart import draw_reach
 from plansgen.figures.reserve_chart import draw_reserve
 from plansgen.figures.save import Drawing
@@ -23,6 +25,7 @@ from plansgen.figures.stall_chart import draw_stall
 from plansgen.figures.static_test_drawing import draw_static_test
 from plansgen.figures.strength_cases import surface_shown
 from plansgen.figures.trim_chart import draw_trim
+from plansgen.figures.wiring_diagram import draw_wiring
 from plansgen.flight.result import FlightResult
 from plansgen.library.design import Design
 from plansgen.structure.result import StructureResult
@@ -40,7 +43,22 @@ def draw_all(design: Design, dossier: Dossier) -> dict[str, Drawing]:
     if dossier.structure is not None and dossier.structure.surfaces:
         drawings += _strength_drawings(dossier, dossier.structure)
     drawings += draw_linkages(dossier)
+    drawings += _power_drawings(dossier)
     return {drawing.name: drawing for drawing in drawings}
+
+
+def _power_drawings(dossier: Dossier) -> list[Drawing]:
+    """Thrust over speed, what else could drive it, and who is wired to whom."""
+    drawings, flight = [], dossier.flight
+    if dossier.drive is not None and flight is not None and flight.powered is not None:
+        drawings.append(
+            draw_power(dossier.name, dossier.drive, flight.powered, stall=flight.stall.speed)
+        )
+    if dossier.wiring is not None:
+        drawings.append(draw_wiring(dossier.name, dossier.wiring))
+    if dossier.choices:
+        drawings.append(draw_alternatives(dossier.name, dossier.choices))
+    return drawings
 
 
 def _flight_drawings(dossier: Dossier, flight: FlightResult) -> list[Drawing]:

@@ -24,6 +24,7 @@ from numpy.typing import NDArray
 from plansgen.airframe.build import Airframe, LiftingSurface
 from plansgen.atmosphere import GRAVITY
 from plansgen.balance.centre import MassState
+from plansgen.drive.result import DriveResult, thrust_at
 from plansgen.flight.controls import ControlMode, Motion
 from plansgen.flight.derivatives import Derivatives, derivatives_of, scale_of
 from plansgen.flight.lattice import Flow, Lattice, Point
@@ -31,6 +32,7 @@ from plansgen.flight.pitch_balance import neutral_point_aft, pitch_balance
 from plansgen.flight.pitching import TRAVEL, felt
 from plansgen.flight.shares import shares_of
 from plansgen.flight.slipstream import discs_of, running_discs, wash_over
+from plansgen.flight.thrust_line import mean_height
 from plansgen.flight.wake import near_stall, tail_wakes
 from plansgen.quantity import Quantity
 
@@ -93,6 +95,7 @@ class Handling:
         lift_max: float,
         top_speed: float,
         thrust: float | None = None,
+        drive: DriveResult | None = None,
         profile_drag: float = PROFILE_DRAG,
         travels: Mapping[str, float] | None = None,
         lattice: Lattice | None = None,
@@ -101,8 +104,9 @@ class Handling:
         """Solve the lattice and the wakes.
 
         state: mass and balance. density: of the air. [kg/m³] lift_max: the wing's greatest lift
-        coefficient. top_speed: [m/s] thrust: standing still, of all propellers; left out, 0.6 of
-        the weight. [N] profile_drag: the wing's, well below the stall. travels: of a control each
+        coefficient. top_speed: [m/s] thrust: standing still, of all propellers; left out, that of
+        the drive, else 0.6 of the weight. [N] drive: gives the thrust's shape over speed; left out,
+        a straight line. profile_drag: the wing's, well below the stall. travels: of a control each
         way by ``surface.control``, 20° where left out. [rad] lattice, wings: of all
         surfaces and of the wings alone, where solved already.
 
@@ -124,6 +128,9 @@ class Handling:
                 f"top speed is {top_speed:g} m/s, but must be above {JUST_ABOVE:g} stall speeds, "
                 f"{JUST_ABOVE * self.stall_speed:.2f} m/s"
             )
+        self.drive = drive if drive is not None and drive.static.thrust > 0.0 else None
+        if thrust is None and self.drive is not None:
+            thrust = self.drive.static.thrust
         self.thrust_assumed = thrust is None
         self.static_thrust = THRUST_TO_WEIGHT * weight if thrust is None else thrust
         if not self.static_thrust >= 0.0:
@@ -160,6 +167,7 @@ class Handling:
             lift_max=self.lift_max,
             top_speed=self.top_speed,
             thrust=self.static_thrust,
+            drive=self.drive,
             profile_drag=self.profile_drag,
             travels=self.travels,
             lattice=lattice,
@@ -175,8 +183,13 @@ class Handling:
 
     def thrust_at(self, speed: float) -> float:
         """Thrust of all propellers, full power. [N] speed: [m/s]"""
-        share = 1 - speed / (PITCH_SPEED * self.top_speed)
-        return max(0.0, self.static_thrust * share) if self.powered else 0.0
+        if not self.powered:
+            return 0.0
+        if self.drive is not None:
+            share = thrust_at(self.drive, speed) / self.drive.static.thrust
+        else:
+            share = 1 - speed / (PITCH_SPEED * self.top_speed)
+        return max(0.0, self.static_thrust * share)
 
     def lift_at(self, speed: float) -> float:
         """Lift coefficient that carries the model. speed: [m/s]"""
@@ -265,8 +278,7 @@ class Handling:
         """Cm of thrust that does not pass through the balance point; a high one pushes it down."""
         if not self._discs or thrust <= 0.0:
             return 0.0
-        total = sum(p.diameter**2 for p in self._discs)
-        height = sum(p.diameter**2 * p.z for p in self._discs) / total - self.point[2]
+        height = mean_height(self._discs, x=self.point[0], z=self.point[2])
         reference = self.airframe.reference
         q = self.density * speed**2 / 2
         return -thrust * height / (q * reference.area * reference.mac)

@@ -7,6 +7,7 @@
 5. Trim, and how far forward and aft the balance point may lie, power off and on.
 6. Control power, and what would help.
 7. Motions of their own.
+8. Flight under power, where the design tells its drive.
 """
 
 from __future__ import annotations
@@ -21,7 +22,8 @@ from plansgen.airframe.build import Airframe
 from plansgen.airframe.field import field_air
 from plansgen.atmosphere import GRAVITY, Air
 from plansgen.balance.centre import MassState
-from plansgen.balance.result import BalanceResult, Loading
+from plansgen.balance.result import BalanceResult
+from plansgen.drive.result import DriveResult
 from plansgen.flight.control_help import PitchHelp, pitch_help
 from plansgen.flight.control_power import ControlPower, work_out_control_power
 from plansgen.flight.derivatives import Derivatives, derivatives_of, scale_of
@@ -29,6 +31,7 @@ from plansgen.flight.drag import rods_of
 from plansgen.flight.handling import Handling
 from plansgen.flight.lattice import Lattice, Point
 from plansgen.flight.limits import ForwardLimit, Limits, forward_limit, work_out_limits
+from plansgen.flight.margins import LoadingMargin, margins_of
 from plansgen.flight.mode_rules import (
     ModeRules,
     MotionReading,
@@ -39,6 +42,8 @@ from plansgen.flight.mode_rules import (
 from plansgen.flight.modes import Motions, inertia_of, motions_of
 from plansgen.flight.performance import Performance, work_out_performance
 from plansgen.flight.pitching import PitchModel
+from plansgen.flight.powered import Powered
+from plansgen.flight.powered_case import powered_of
 from plansgen.flight.slipstream import wash_on_surfaces
 from plansgen.flight.stall import Stall, work_out_stall
 from plansgen.flight.trim import Trim, work_out_trim
@@ -51,27 +56,12 @@ TOP = 3.0  # top speed over stall speed; estimate, until a drive is worked out
 
 
 @dataclass(frozen=True)
-class LoadingMargin:
-    """Static margin with one of the batteries, where it sits and at both ends of its bay."""
-
-    name: str
-    static_margin: Annotated[float, Quantity("1", "Static margin", "static-margin", "%")]
-    battery_foremost: Annotated[
-        float | None,
-        Quantity("1", "Static margin, battery at the front of its bay", "static-margin", "%"),
-    ] = None
-    battery_aftmost: Annotated[
-        float | None,
-        Quantity("1", "Static margin, battery at the back of its bay", "static-margin", "%"),
-    ] = None
-
-
-@dataclass(frozen=True)
 class FlightResult:
     """Everything about how it flies, at the usual loading unless said otherwise.
 
     neutral_in_wake: the aft limit keeps its margin from the foremost of the two neutral points.
-    cruise: of derivatives and motions. forward_on: the forward limit at full throttle.
+    cruise: of derivatives and motions. forward_on: the forward limit at full throttle. powered:
+    None without a drive that is known.
     """
 
     air: Air
@@ -99,6 +89,7 @@ class FlightResult:
     motions: Motions
     rules: ModeRules
     reading: MotionReading
+    powered: Powered | None = None
 
     @property
     def aft_share(self) -> float:
@@ -140,17 +131,23 @@ class _Case:
     wings: Lattice
     model: PitchModel
     travels: Mapping[str, float]
+    drive: DriveResult | None
 
     @classmethod
-    def of(cls, design: DesignFile, airframe: Airframe, state: MassState) -> _Case:
+    def of(
+        cls,
+        design: DesignFile,
+        airframe: Airframe,
+        state: MassState,
+        drive: DriveResult | None,
+    ) -> _Case:
         lattice = Lattice(airframe.surfaces)
         wings = [surface for surface in airframe.surfaces if surface.role == "wing"]
         alone = Lattice(wings) if len(wings) < len(airframe.surfaces) else lattice
         point: Point = (state.x, 0.0, state.z)
         model = PitchModel(airframe, lattice=lattice, point=point)
-        return cls(
-            design, airframe, state, field_air(design), lattice, alone, model, travels_of(design)
-        )
+        weather, travels = field_air(design), travels_of(design)
+        return cls(design, airframe, state, weather, lattice, alone, model, travels, drive)
 
     @property
     def travel(self) -> float:
@@ -165,16 +162,21 @@ class _Case:
 
 
 def work_out_flight(
-    design: DesignFile, airframe: Airframe, balance: BalanceResult
+    design: DesignFile,
+    airframe: Airframe,
+    balance: BalanceResult,
+    drive: DriveResult | None = None,
 ) -> FlightResult | None:
     """Work out how a design flies; None when nothing in it has a mass.
+
+    drive: what its motors give; left out, thrust is an estimate.
 
     Raises:
         ValueError: the surfaces cannot fly, with the reason in words.
     """
     if balance.ready is None:
         return None
-    case = _Case.of(design, airframe, balance.ready.state)
+    case = _Case.of(design, airframe, balance.ready.state, drive)
     stall = work_out_stall(case.model, mass=case.state.mass, air=case.air)
     performance = _performance(case, stall)
     cruise = max(performance.best_glide.speed, CRUISE * stall.speed)
@@ -192,7 +194,7 @@ def work_out_flight(
         cruise=cruise,
         cruise_lift=case.lift_at(cruise),
         derivatives=derivatives,
-        margins=_margins(balance, neutral, reference.mac),
+        margins=margins_of(balance, neutral, reference.mac),
         limits=_limits(case, stall, performance, min(neutral, in_wake)),
         forward_on=_forward_on(case, stall, performance, handling.thrust_at(stall.speed)),
         stall=stall,
@@ -203,35 +205,16 @@ def work_out_flight(
         motions=motions,
         rules=rules,
         reading=read_motions(motions),
+        powered=powered_of(
+            design,
+            handling,
+            drive=drive,
+            measured=thrust_of(design, airframe),
+            performance=performance,
+            air=case.air,
+            cruise=cruise,
+        ),
     )
-
-
-def _margins(
-    balance: BalanceResult, neutral_point: float, chord: float
-) -> tuple[LoadingMargin, ...]:
-    return tuple(
-        LoadingMargin(
-            loading.state.name,
-            (neutral_point - loading.state.x) / chord,
-            *_at_bay_ends(loading, balance.bay, neutral_point, chord),
-        )
-        for loading in balance.loadings
-    )
-
-
-def _at_bay_ends(
-    loading: Loading, bay: tuple[float, float] | None, neutral_point: float, chord: float
-) -> tuple[float | None, float | None]:
-    """Static margin with the battery slid to either end of its bay."""
-    if bay is None or loading.battery_x is None or loading.battery_mass is None:
-        return None, None
-    per_metre = loading.battery_mass / loading.state.mass
-
-    def margin(x: float) -> float:
-        moved = loading.state.x + (x - (loading.battery_x or 0.0)) * per_metre
-        return (neutral_point - moved) / chord
-
-    return margin(bay[0]), margin(bay[1])
 
 
 def _performance(case: _Case, stall: Stall) -> Performance:
@@ -268,6 +251,7 @@ def _handling(case: _Case, stall: Stall, performance: Performance) -> Handling:
         lift_max=stall.lift_max,
         top_speed=TOP * stall.speed,
         thrust=thrust_of(case.design, case.airframe),
+        drive=case.drive,
         profile_drag=_wing_drag(case, performance),
         travels=case.travels,
         lattice=case.lattice,

@@ -34,7 +34,9 @@ def _facts(design: Design) -> Iterator[Fact]:
 
 def _power_facts(file: DesignFile) -> Iterator[Fact]:
     if file.batteries:
-        yield from ("lithium_battery", "charging", "cold")
+        yield from ("charging", "cold")
+    if any(battery.chemistry.startswith("lithium") for battery in file.batteries):
+        yield "lithium_battery"
     motors = [item for item in file.items if item.kind == "motor"]
     propellers = [item for item in file.items if item.kind == "propeller"]
     if propellers:

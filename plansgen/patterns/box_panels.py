@@ -19,6 +19,8 @@ from dataclasses import replace
 from itertools import pairwise
 from types import MappingProxyType
 
+from shapely import Polygon
+
 from plansgen.airframe.build import BodyPart
 from plansgen.airframe.inside import (
     STEP,
@@ -151,6 +153,11 @@ class _Maker:
         lower = sheet.edge(_cut(low, start, end))
         upper = sheet.edge(_cut(high, start, end))
         outline = plain((*lower, *reversed(upper)))
+        if not Polygon(outline).is_valid:
+            raise ValueError(
+                f"{self.body.title}: {title} crosses itself; its sheets of "
+                f"{layer.thickness * 1000:g} mm leave no room between them somewhere"
+            )
         across = layer.part.grain == "across"
         side = layer.face == "starboard"
         pair = self.body.mirrored

@@ -6,10 +6,11 @@ import math
 from dataclasses import dataclass
 from typing import Annotated, Literal
 
-from plansgen.airframe.build import Airframe, LiftingSurface, cut
+from plansgen.airframe.build import Airframe
 from plansgen.atmosphere import GRAVITY
 from plansgen.balance.result import BalanceResult
 from plansgen.balance.target import share_of_mark
+from plansgen.controls.throws import edge_of, true_chord
 from plansgen.flight.pitching import felt, needed
 from plansgen.flight.result import FlightResult
 from plansgen.library.design import Design
@@ -30,8 +31,8 @@ EASY_THROW = 7.5  # m/s, the middle of what a person throws (estimate)
 class Throw:
     """How far one control goes, each way, measured with a ruler at its widest place.
 
-    key: surface and control, as the flight result names them. chord: of the control there. full,
-    first: at the trailing edge, square to the surface.
+    key: surface and control, as the flight result names them. chord: of the control there, square
+    to its hinge line. full, first: at the trailing edge, square to the surface.
     """
 
     key: str
@@ -134,7 +135,7 @@ def throws_of(design: Design, airframe: Airframe) -> tuple[Throw, ...]:
         given = design.file.surfaces[surface.key].controls
         for control in surface.controls:
             travel = given[control.key].travel
-            chord = _widest(surface, control.inboard, control.outboard) * control.chord_share
+            chord = true_chord(surface, control)
             found.append(
                 Throw(
                     key=f"{surface.key}.{control.key}",
@@ -143,15 +144,11 @@ def throws_of(design: Design, airframe: Airframe) -> tuple[Throw, ...]:
                     kind=control.kind,
                     chord=chord,
                     travel=travel,
-                    full=chord * math.sin(travel),
-                    first=chord * math.sin(FIRST_THROW * travel),
+                    full=edge_of(chord, travel),
+                    first=edge_of(chord, FIRST_THROW * travel),
                 )
             )
     return tuple(found)
-
-
-def _widest(surface: LiftingSurface, inboard: float, outboard: float) -> float:
-    return max(station.chord for station in cut(surface.stations, inboard, outboard))
 
 
 def card_of(

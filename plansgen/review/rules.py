@@ -7,6 +7,8 @@ from collections.abc import Iterator
 from plansgen.airframe.build import Airframe
 from plansgen.balance.result import BalanceResult
 from plansgen.controls.result import ControlsResult
+from plansgen.drive.result import DriveResult
+from plansgen.drive.wiring_graph import Wiring
 from plansgen.flight.result import FlightResult
 from plansgen.library.design import Design
 from plansgen.patterns.summary import PatternSummary
@@ -20,10 +22,12 @@ from plansgen.review import (
     material_rules,
     motion_rules,
     pattern_rules,
+    power_rules,
     spar_rules,
     speed_rules,
     strength_rules,
     tail_rules,
+    wiring_rules,
 )
 from plansgen.review.finding import SEVERITIES, Finding
 from plansgen.structure.result import StructureResult
@@ -59,6 +63,9 @@ def review(
     structure_refusal: str = "",
     patterns: PatternSummary | None = None,
     controls: ControlsResult | None = None,
+    *,
+    drive: DriveResult | None = None,
+    wiring: Wiring | None = None,
 ) -> tuple[Finding, ...]:
     """Run every rule; findings come back gravest first, in rule order within a severity.
 
@@ -77,6 +84,8 @@ def review(
         *(_of_flight(design, airframe, balance, flight) if flight else ()),
         *(material_rules.refused(structure, structure_refusal) if flight else ()),
         *(_of_structure(design, airframe, flight, structure) if flight and structure else ()),
+        *(power_rules.power(drive, flight) if drive else ()),
+        *(wiring_rules.wiring(wiring) if wiring else ()),
         *(_of_controls(controls) if controls else ()),
         *(_of_patterns(patterns) if patterns else ()),
         *honesty_rules.flown_needs_log(design),

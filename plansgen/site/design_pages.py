@@ -16,11 +16,13 @@ from plansgen.library.facts import used_materials
 from plansgen.library.tables import Caution, Material, caution_levels, cautions_for
 from plansgen.patterns.result import PatternSet
 from plansgen.site.balance_words import allowed_of, bay_of, heavy_side, move_of
+from plansgen.site.controls_page import controls_context
 from plansgen.site.flight_page import flight_context
 from plansgen.site.format import plain
 from plansgen.site.numbers import Numbers
 from plansgen.site.pattern_files import pattern_files
 from plansgen.site.patterns_page import FOLDER, pattern_context, pattern_pictures
+from plansgen.site.power_page import power_context
 from plansgen.site.steps import markdown, step_views
 from plansgen.site.strength_page import strength_context
 
@@ -79,6 +81,8 @@ TABS = (
     Tab("Balance", "balance.html", "design-balance.md.j2"),
     Tab("Flight", "flight.html", "design-flight.md.j2", needs="flight"),
     Tab("First flights", "first-flights.html", "design-trim.md.j2", needs="flight"),
+    Tab("Power", "power.html", "design-power.md.j2"),
+    Tab("Controls", "controls.html", "design-controls.md.j2", needs="controls"),
     Tab("Strength", "strength.html", "design-strength.md.j2", needs="strength"),
     Tab("Bench test", "static-test.html", "design-static-test.md.j2", needs="bench test"),
     Tab("Drawings", "drawings.html", "design-drawings.md.j2"),
@@ -107,6 +111,7 @@ def _tabs(design: Design, dossier: Dossier, *, patterns: bool) -> tuple[Tab, ...
         "steps": bool(design.steps),
         "patterns": patterns,
         "flight": dossier.flight is not None,
+        "controls": any(surface.controls for surface in dossier.airframe.surfaces),
         "strength": structure is not None or bool(dossier.structure_refusal),
         "bench test": structure is not None and structure.static_test is not None,
     }
@@ -167,6 +172,8 @@ def page_context(
     return {
         **flight_context(dossier),
         **strength_context(dossier),
+        **controls_context(dossier, figures),
+        **power_context(dossier),
         "step_parts": {},
         **(patterns or {}),
         "dossier": dossier,

@@ -16,6 +16,7 @@ OUNCE = 0.028349523125
 ZERO_CELSIUS = 273.15
 MILE = 1609.344
 POUND_FORCE = 4.4482216152605
+KILOGRAM_FORCE = 9.80665
 THIN = "\N{NARROW NO-BREAK SPACE}"
 GAP = "\N{NO-BREAK SPACE}"
 MINUS = "\N{MINUS SIGN}"
@@ -120,6 +121,16 @@ def _torque(value: float) -> Shown:
     return Shown(f"{significant(value)}{GAP}N{GAP}m", f"{significant(ounces)}{GAP}ozf{GAP}in")
 
 
+def _servo_torque(value: float) -> Shown:
+    """Torque as it stands on servos."""
+    ounces = value / POUND_FORCE * 16 / INCH
+    kilograms = significant(value / KILOGRAM_FORCE * 100, 2)
+    return Shown(
+        f"{significant(value * 100, 2)}{GAP}N{GAP}cm ({kilograms}{GAP}kg{GAP}cm)",
+        f"{significant(ounces, 2)}{GAP}ozf{GAP}in",
+    )
+
+
 def _stiffness(value: float) -> Shown:
     pounds = value / POUND_FORCE / INCH**2
     return Shown(f"{significant(value)}{GAP}N{GAP}m²", f"{significant(pounds)}{GAP}lbf{GAP}in²")
@@ -161,7 +172,10 @@ _SHOW: dict[str, Callable[[float], Shown]] = {
     "m/s": _speed,
     "N": _force,
     "N m": _torque,
+    "N cm": _servo_torque,
     "A": lambda value: Shown(f"{significant(value, 3 if abs(value) >= 10 else 2)}{GAP}A"),
+    "C": lambda value: Shown(f"{plain(value / 3.6, 0)}{GAP}mAh"),
+    "1/min": lambda value: Shown(f"{plain(round(value, -1), 0)} a minute"),
     "V": lambda value: Shown(f"{significant(value)}{GAP}V"),
     "ohm": lambda value: Shown(f"{significant(value * 1000)}{GAP}mΩ"),
     "mm²": lambda value: Shown(f"{significant(value * 1e6, 2)}{GAP}mm²"),

@@ -7,9 +7,14 @@ from dataclasses import dataclass
 
 from plansgen.starter.entries import Entry, Fit, Sheet, number, point
 from plansgen.starter.layouts import PROPELLER_SHARE, Outline, Placed
+from plansgen.starter.power import power_entry, servo_entry
 from plansgen.starter.sizing import Equipment, equipment_for
 from plansgen.starter.strength import FOLD_SHARE, Strength
 from plansgen.starter.targets import Target
+
+_ARM, _HORN = 10, 16  # mm; 33° of the servo for 20° of the surface (estimate)
+_DRIVE = ("outrunner motor", "propeller with adapter", "speed controller")
+_PUSHING = ("outrunner motor", "pusher propeller", "speed controller")
 
 
 @dataclass(frozen=True)
@@ -128,6 +133,9 @@ class Model:
                 "from": round(start * half),
                 "to": round(stop * half),
                 "chord": share,
+                "servo": f"servo, {placed.control}",
+                "arm": _ARM,
+                "horn": _HORN,
             }
         }
 
@@ -236,7 +244,6 @@ class Model:
         masses = self.equipment
         scale = (masses.motor / 52) ** (1 / 3)
         length, across = round(30 * scale), round(28 * scale)
-        span = max(surface.panel.span for surface in self.outline.surfaces)
         motor, propeller, controller = -length / 2, -length - 8, 0.5 * self.fit.nose
         line = 0.0  # height of the thrust line
         if self.is_pusher:
@@ -245,21 +252,21 @@ class Model:
             line = 0.3 * self.height
         return [
             {
-                "name": "outrunner motor",
+                "name": self.drive[0],
                 "kind": "motor",
                 "mass": number(masses.motor),
                 "at": point(motor, 0, line),
                 "size": {"x": length, "y": across, "z": across},
             },
             {
-                "name": "pusher propeller" if self.is_pusher else "propeller with adapter",
+                "name": self.drive[1],
                 "kind": "propeller",
                 "mass": number(masses.propeller),
                 "at": point(propeller, 0, line),
-                "diameter": round(PROPELLER_SHARE * span),
+                "diameter": self.propeller,
             },
             {
-                "name": "speed controller",
+                "name": self.drive[2],
                 "kind": "speed controller",
                 "mass": number(masses.controller),
                 "at": point(round(controller), 0, round(0.3 * self.height)),
@@ -269,15 +276,16 @@ class Model:
     def _radio(self) -> list[Entry]:
         masses, nose, wide_to = self.equipment, self.fit.nose, self.outline.wide_to
         servo, rod = self._servo_places()
-        kind = "elevon" if self.outline.layout == "tailless" else "elevator and rudder"
+        one = {"kind": "servo", "mass": number(masses.servo), "servo": servo_entry(masses.servo)}
+        servos: list[Entry] = [{"name": "servo, elevon", **one, "mirror": True, "at": servo}]
+        if self.outline.layout != "tailless":
+            across = {**servo, "y": -servo["y"]}
+            servos = [
+                {"name": "servo, elevator", **one, "at": across},
+                {"name": "servo, rudder", **one, "at": servo},
+            ]
         return [
-            {
-                "name": f"servo, {kind}",
-                "kind": "servo",
-                "mass": number(masses.servo),
-                "mirror": True,
-                "at": servo,
-            },
+            *servos,
             {
                 "name": "push rod and horn",
                 "kind": "linkage",
@@ -309,6 +317,24 @@ class Model:
         middle = servo if self.outline.layout == "canard" else (servo + self.end) // 2
         return point(servo, side), point(middle, side, round(0.2 * self.height))
 
+    @property
+    def drive(self) -> tuple[str, str, str]:
+        """Names of motor, propeller and controller."""
+        return _PUSHING if self.is_pusher else _DRIVE
+
+    @property
+    def propeller(self) -> int:
+        """Diameter of the propeller. [mm]"""
+        return round(PROPELLER_SHARE * max(one.panel.span for one in self.outline.surfaces))
+
+    def power(self) -> Entry:
+        """What drives it; empty for a glider."""
+        if not self.powered:
+            return {}
+        mass = self.mass or self.equipment.flying / 1000
+        cells = self.battery()["cells"]
+        return power_entry(mass=mass, diameter=self.propeller, cells=cells, names=self.drive)
+
     # --- battery -----------------------------------------------------------------------------
 
     def bay(self) -> Entry:
@@ -332,6 +358,7 @@ class Model:
             "mass": number(mass),
             "cells": cells,
             "capacity": int(capacity),
+            "chemistry": "lithium polymer",
             "size": {"x": x, "y": y, "z": z},
         }
 

@@ -18,7 +18,7 @@ TAIL_LOAD = 5.0  # times the wing's loading in steady flight, on a tail; estimat
 STRONG_WEB = ("birch-ply-0.8mm", 0.8)  # mm; where the sheet is too soft for a web
 # Times the load of steady flight, with the control thrown over at speed; estimate
 CONTROL_LOADS = {"elevator": 1.2, "elevon": 1.2}
-_SOFT = 2.0  # below it skins and boxes may buckle, from drafts worked out (estimate)
+_SOFT = 3.0  # below it skins and boxes may buckle, from drafts worked out (estimate)
 _UNEVEN = 0.3  # standard deviation of strength; hand-picked wood is better (estimate)
 _FOAM = 150e6  # Pa; plain foam is below, whatever is faced above (estimate)
 _FIXED = 0.6  # of a tail's chord that is no control and carries; estimate

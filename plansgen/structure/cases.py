@@ -107,8 +107,11 @@ def level_top_speed(
 ) -> float | None:
     """Where full thrust meets the drag; None without propellers or where they do not meet. [m/s]
 
-    Thrust falls in a straight line with speed, as in the flight calculation.
+    Thrust is that of the drive where it is known; else it falls in a straight line with speed, as in
+    the flight calculation.
     """
+    if flight.powered is not None:
+        return flight.powered.top_speed
     if not airframe.propellers or balance.ready is None:
         return None
     static = thrust_of(design, airframe)
@@ -136,7 +139,8 @@ def top_speed_of(
         return TopSpeed(given, "top speed given by the designer", "common practice")
     level = level_top_speed(design, airframe, balance, flight)
     if level is not None:
-        known = "measured" if design.flight.thrust is not None else "estimated"
+        worked_out = "worked-out" if flight.powered is not None else "estimated"
+        known = "measured" if design.flight.thrust is not None else worked_out
         words = f"level flight where full thrust ({known} static thrust) meets the drag"
         return TopSpeed(level, words, "estimate")
     return TopSpeed(TOP * flight.stall.speed, f"{TOP:g} times the stall speed", "estimate")

@@ -251,7 +251,8 @@ class _Work:
 
     def mounts(self) -> tuple[MountResult, ...]:
         """How motors are held."""
-        thrust = thrust_of(self.design, self.airframe)
+        powered = self.flight.powered
+        thrust = powered.static.used if powered else thrust_of(self.design, self.airframe)
         count = sum(2 if p.mirrored else 1 for p in self.airframe.propellers)
         if thrust is None:
             ready = self.balance.ready

@@ -105,9 +105,9 @@ def folder(tmp_path: Path) -> Path:
     made = tmp_path / "designs" / "dunlin"
     shutil.copytree(REPOSITORY / "designs" / "dunlin", made)
     text = (made / "design.yaml").read_text()
-    assert text.count("    pitch: ") == 1
+    assert text.count("      pitch: ") == 1
     (made / "design.yaml").write_text(
-        text.replace("    pitch: ", "    table: propellers/own.csv\n    pitch: ")
+        text.replace("      pitch: ", "      table: propellers/own.csv\n      pitch: ")
     )
     (made / "propellers").mkdir()
     (made / "propellers" / "own.csv").write_text(GOOD)

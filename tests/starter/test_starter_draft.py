@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import get_args
 
 import pytest
-from hypothesis import HealthCheck, Phase, given, settings
+from hypothesis import HealthCheck, Phase, example, given, settings
 from hypothesis import strategies as st
 
 from plansgen.airframe.build import Airframe
@@ -103,6 +103,7 @@ def test_every_layout_balances(layout: Layout, span: float, powered: bool, tmp_p
     suppress_health_check=[HealthCheck.too_slow],
     phases=[Phase.explicit, Phase.reuse, Phase.generate],
 )
+@example(span=0.878, layout="conventional", material="greyboard-1mm", powered=False)
 @given(
     span=st.floats(0.5, 3.0),
     layout=st.sampled_from(LAYOUTS),

@@ -220,7 +220,11 @@ class Wire(FileModel):
     from_: Line | None = Field(
         None, alias="from", description="Where it begins: battery, or the name of an item."
     )
-    to: Line | None = Field(None, description="Where it ends: the name of an item.")
+    to: Line | None = Field(
+        None,
+        description="Where it ends: the name of an item. Left out on a wire from the battery that "
+        "all controllers share.",
+    )
     length: PositiveLength = Field(description="Length of one conductor.")
     gauge: Gauge | None = Field(None, description="Wire gauge number, AWG (ASTM B258).")
     area: WireArea | None = Field(
