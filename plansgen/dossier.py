@@ -157,6 +157,7 @@ def work_out_all(design: Design) -> tuple[Dossier, PatternSet | None]:
             unknown,
             summary,
             controls,
+            drive=drive,
             wiring=wiring,
         ),
     )
