@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING
 import click
 
 from plansgen import __version__
+from plansgen.cli_print import print_patterns
 from plansgen.cli_shared import (
     BAD_INPUT,
     FINDINGS,
@@ -83,6 +84,7 @@ def main() -> None:
       plansgen start --design stint --span "1.2 m"   begin a design of your own
       plansgen check stint                         calculate, and read what the rules find
       plansgen build                               make the site
+      plansgen print stint --across 99.6           patterns for a printer that is not true
 
     \b
     Exit codes:
@@ -302,4 +304,5 @@ def serve(library: Path | None, port: int, no_open: bool) -> None:
         click.echo("\nStopped.")
 
 
+main.add_command(print_patterns)
 main.add_command(start)

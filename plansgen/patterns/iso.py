@@ -2,17 +2,17 @@
 
 Axes stand at 120° on the paper and are drawn to one scale (ISO 5456-3, from memory). One looks from
 ahead, from starboard and from above. What is nearer is drawn later, so that it hides what it
-should: thing by thing, and of a thing first the faces that look away from the eye, then what is
-inside, then the faces that look towards it.
+should.
 """
 
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
+import shapely
 from numpy.typing import NDArray
 from shapely import LinearRing, MultiPolygon, Polygon, box
 
@@ -20,16 +20,19 @@ from plansgen.airframe.build import BodyPart
 from plansgen.patterns.body_parts import BodyParts
 from plansgen.patterns.flat import FlatPart, Outline
 from plansgen.patterns.formers import Former
+from plansgen.patterns.painter import painting_order
 from plansgen.patterns.panel import Panel
+from plansgen.patterns.standing import SolidFace, Vector, mirrored
 from plansgen.patterns.unrolled import Pose
 
 Array = NDArray[np.float64]
-Vector = tuple[float, float, float]
 
 _TOWARDS = np.array([-1.0, 1.0, 1.0]) / math.sqrt(3.0)  # from the model to the eye
 _UP = np.array([1.0, -1.0, 2.0]) / math.sqrt(6.0)
 _RIGHT = np.array([1.0, 1.0, 0.0]) / math.sqrt(2.0)
 _STRETCH = math.sqrt(1.5)  # lengths along the axes come out true
+_STOREY = 2.6  # gaps between things that lie over each other, skins moved off them included
+_TRIES = 4  # faces of a part that are looked at for the place of its number
 _NORMALS: dict[str, Vector] = {
     "starboard": (0.0, 1.0, 0.0),
     "top": (0.0, 0.0, 1.0),
@@ -40,29 +43,12 @@ _NORMALS: dict[str, Vector] = {
 }
 
 
-@dataclass(frozen=True, eq=False)
-class SolidFace:
-    """A flat piece of a part in its place, in the body frame. [m]
-
-    part: key of the flat part. outline, holes: points, (n, 3). normal: outwards, the way the part
-    moves when the drawing is pulled apart; nothing for what is inside and stays. group: the thing
-    it is part of. layer: how many lie outside of it.
-    """
-
-    part: str
-    name: str
-    outline: Array
-    holes: tuple[Array, ...] = ()
-    normal: Vector = (0.0, 0.0, 0.0)
-    group: str = ""
-    layer: int = 0
-
-
 @dataclass(frozen=True)
 class IsoFace:
     """A polygon of the drawing, x to the right and y up [m].
 
-    shade: how far it faces the eye, 0 edge-on to 1, for a fill. depth: nearer is more. [m]
+    shade: how far it faces the eye, 0 edge-on to 1, for a fill. depth: nearer is more [m]. soft:
+    numbers of its sides that are no edges.
     """
 
     part: str
@@ -71,6 +57,13 @@ class IsoFace:
     holes: tuple[Outline, ...]
     shade: float
     depth: float
+    soft: tuple[int, ...] = ()
+
+    @property
+    def polygon(self) -> Polygon:
+        """It as a shape, without what folds over itself. [m]"""
+        shape = Polygon(self.outline, self.holes)
+        return shape if shape.is_valid else shape.buffer(0)
 
 
 def solid_faces(parts: BodyParts) -> tuple[SolidFace, ...]:
@@ -84,46 +77,109 @@ def solid_faces(parts: BodyParts) -> tuple[SolidFace, ...]:
 
 
 def isometric(faces: Iterable[SolidFace], *, explode: float = 0.0) -> tuple[IsoFace, ...]:
-    """Project faces, the farthest first.
+    """Project faces, in the order in which they are painted.
 
     Args:
         faces: In the body frame.
-        explode: How far each is moved along its normal. [m]
+        explode: How far each moves for one gap [m]. Things that lie over each other also move up,
+            each so far that the lower one comes free.
     """
     faces = list(faces)
-    groups: dict[str, list[float]] = {}
+    storeys = _storeys(faces)
+    shown: list[IsoFace] = []
+    spaces: list[Array] = []
+    turns: list[float] = []
     for face in faces:
-        groups.setdefault(face.group, []).append(float((face.outline @ _TOWARDS).mean()))
-    found = []
-    for number, face in enumerate(faces):
-        move = explode * np.array(face.normal)
+        move = explode * np.array(face.move)
+        move[2] += explode * _STOREY * storeys[face.group]
         outline = face.outline + move
-        depth = float((outline @ _TOWARDS).mean())
-        flat = IsoFace(
-            part=face.part,
-            name=face.name,
-            outline=_projected(outline),
-            holes=tuple(_projected(hole + move) for hole in face.holes),
-            shade=_shade(outline),
-            depth=depth,
+        turn = _turn(outline)
+        turns.append(turn)
+        spaces.append(np.column_stack([*_flat(outline).T, outline @ _TOWARDS]))
+        shown.append(
+            IsoFace(
+                part=face.part,
+                name=face.name,
+                outline=_projected(outline),
+                holes=tuple(_projected(hole + move) for hole in face.holes),
+                shade=abs(turn),
+                depth=float((outline @ _TOWARDS).mean()),
+                soft=face.soft,
+            )
         )
-        own = groups[face.group]
-        facing = float(np.sign(round(float(np.array(face.normal) @ _TOWARDS), 9)))
-        order = (sum(own) / len(own), facing, -facing * face.layer, depth, number)
-        found.append((order, flat))
-    return tuple(flat for _, flat in sorted(found, key=lambda row: row[0]))
+    shown = _rimmed(shown, faces, turns)
+    return tuple(shown[n] for n in painting_order([face.polygon for face in shown], spaces))
+
+
+def _storeys(faces: Sequence[SolidFace]) -> dict[str, int]:
+    """How many things lie, in plan, under each thing and under each other."""
+    boxes: dict[str, tuple[float, str, Polygon]] = {}
+    for group in dict.fromkeys(face.group for face in faces):
+        points = np.vstack([face.outline for face in faces if face.group == group])
+        low, high = points.min(axis=0), points.max(axis=0)
+        plan = box(low[0], low[1], high[0] + 1e-6, high[1] + 1e-6)
+        boxes[group] = (float(low[2] + high[2]), group, plan)
+    found: dict[str, int] = {}
+    for _, group, plan in sorted(boxes.values(), key=lambda row: row[:2]):
+        under = [found[other] for other in found if boxes[other][2].intersects(plan)]
+        found[group] = max(under, default=-1) + 1
+    return found
+
+
+def _rimmed(
+    shown: Sequence[IsoFace], faces: Sequence[SolidFace], turns: Sequence[float]
+) -> list[IsoFace]:
+    """Where a curved sheet turns away from the eye its last facet gets an edge."""
+    found = list(shown)
+    for n in range(len(faces) - 1):
+        a, b = faces[n], faces[n + 1]
+        goes_on = (a.part, a.group) == (b.part, b.group) and 2 in a.soft and 0 in b.soft
+        if goes_on and turns[n] * turns[n + 1] < 0.0:
+            found[n] = replace(found[n], soft=tuple(s for s in found[n].soft if s != 2))
+            found[n + 1] = replace(found[n + 1], soft=tuple(s for s in b.soft if s != 0))
+    return found
+
+
+def number_places(faces: Sequence[IsoFace]) -> Mapping[str, tuple[float, float, bool]]:
+    """For each part a place on the drawing where it is seen, and whether it is seen at all. [m]
+
+    Args:
+        faces: In the order in which they are painted.
+    """
+    shapes = [face.polygon for face in faces]
+    tree = shapely.STRtree(shapes)
+    own: dict[str, list[int]] = {}
+    for n, face in enumerate(faces):
+        if face.part:
+            own.setdefault(face.part, []).append(n)
+    found = {}
+    for part, numbers in own.items():
+        best, place = 0.0, shapes[numbers[-1]]
+        for n in sorted(numbers, key=lambda n: (-shapes[n].area, n))[:_TRIES]:
+            over = [shapes[m] for m in sorted(tree.query(shapes[n])) if m > n]
+            left = shapes[n].difference(shapely.union_all(over))
+            pieces = [p for p in getattr(left, "geoms", [left]) if isinstance(p, Polygon)]
+            for piece in pieces:
+                if piece.area > best * (1 + 1e-9):
+                    best, place = piece.area, piece
+        spot = place.representative_point()
+        found[part] = (float(spot.x), float(spot.y), best > 0.0)
+    return found
+
+
+def _flat(points: Array) -> Array:
+    return np.column_stack([points @ _RIGHT * _STRETCH, points @ _UP * _STRETCH])
 
 
 def _projected(points: Array) -> Outline:
-    x, y = points @ _RIGHT * _STRETCH, points @ _UP * _STRETCH
-    return tuple(zip(x.tolist(), y.tolist(), strict=True))
+    return tuple((float(x), float(y)) for x, y in _flat(points))
 
 
-def _shade(points: Array) -> float:
+def _turn(points: Array) -> float:
     """Cosine between a polygon's normal (Newell's method) and the way to the eye."""
     normal = np.cross(points, np.roll(points, -1, axis=0)).sum(axis=0)
     size = float(np.linalg.norm(normal))
-    return abs(float(normal @ _TOWARDS)) / size if size > 1e-15 else 0.0
+    return float(normal @ _TOWARDS) / size if size > 1e-15 else 0.0
 
 
 def _panel_faces(panel: Panel) -> list[SolidFace]:
@@ -134,7 +190,7 @@ def _panel_faces(panel: Panel) -> list[SolidFace]:
             name=panel.part.name,
             outline=panel.pose.space(_ring(facet.exterior)),
             holes=tuple(panel.pose.space(_ring(hole)) for hole in facet.interiors),
-            normal=_NORMALS[panel.face],
+            move=_NORMALS[panel.face],
             group=panel.body.key,
             layer=panel.layer.number,
         )
@@ -179,23 +235,10 @@ def _both_sides(faces: Sequence[SolidFace], body: BodyPart, *, side: bool) -> li
     """The faces, their port images about the body's middle, and all of it for a second body."""
     found = list(faces)
     if side:
-        found += [_mirrored(face, body.frames[0].y) for face in faces]
+        found += [mirrored(face, body.frames[0].y) for face in faces]
     if body.mirrored:
-        found += [replace(_mirrored(f, 0.0), group=f"{f.group}, port") for f in list(found)]
+        found += [replace(mirrored(f), group=f"{f.group}, port") for f in list(found)]
     return found
-
-
-def _mirrored(face: SolidFace, middle: float) -> SolidFace:
-    def over(points: Array) -> Array:
-        return np.asarray(points * [1.0, -1.0, 1.0] + [0.0, 2 * middle, 0.0])
-
-    x, y, z = face.normal
-    return replace(
-        face,
-        outline=over(face.outline),
-        holes=tuple(map(over, face.holes)),
-        normal=(x, -y, z),
-    )
 
 
 def hull_of(faces: Iterable[IsoFace]) -> tuple[float, float, float, float]:

@@ -137,7 +137,9 @@ def furniture(paper: Paper, correction: Correction) -> list[Item]:
     items += _bar((paper.margin + 5.5, up), 10 * [10.0], (0.0, correction.y))
     items.append(Words(paper.margin + 3.2, up, "100 mm", SMALL, 90.0))
     if (correction.x, correction.y) != (1.0, 1.0):
-        text = f"drawn for a printer corrected × {correction.x:g} across, × {correction.y:g} along"
+        text = (
+            f"for one printer only: drawn × {correction.x:.4g} level, × {correction.y:.4g} upright"
+        )
         items.append(Words(paper.margin + 3.2, up + 14.0, text, SMALL, 90.0))
     return items
 

@@ -47,6 +47,11 @@ class Plates:
     seams: tuple[Seam, ...]
     misplaced: tuple[str, ...] = ()
 
+    @property
+    def moving(self) -> frozenset[str]:
+        """Keys of the parts that hang on hinges."""
+        return frozenset(seam.b.part for seam in self.seams if seam.kind == "hinge")
+
 
 @dataclass(frozen=True)
 class _Panel:

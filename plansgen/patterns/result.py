@@ -17,10 +17,12 @@ from plansgen.patterns.layout import Nesting
 from plansgen.patterns.masses import MassDifference, mass_difference
 from plansgen.patterns.naming import unique
 from plansgen.patterns.nest import nest
+from plansgen.patterns.off_the_roll import off_the_roll
 from plansgen.patterns.own import places_of, strangers
 from plansgen.patterns.sawn import StickCuts, stick_cuts
 from plansgen.patterns.seams import EdgeRef, Seam
 from plansgen.patterns.shopping import ShoppingList, shopping_list
+from plansgen.patterns.standing import SolidFace
 from plansgen.patterns.step_of import step_of
 from plansgen.patterns.stock import StockSheet, sheets_of
 from plansgen.patterns.strips import CutPiece
@@ -43,7 +45,8 @@ class PatternSet:
     sticks: what is sawn from which stick. not_drawn: parts without a pattern, with why.
     misplaced: openings that lie in no part, with what is allowed. strangers: parts that the
     designer lays on a sheet by a name that no part has. masses: of the real parts against the
-    estimate. bodies: panels and formers in their place, for drawings of the whole.
+    estimate. bodies: panels and formers in their place, faces: of parts of surfaces, for drawings
+    of the whole.
     """
 
     parts: tuple[FlatPart, ...]
@@ -59,6 +62,7 @@ class PatternSet:
     not_drawn: tuple[str, ...]
     masses: MassDifference
     bodies: BodyParts
+    faces: tuple[SolidFace, ...]
     misplaced: tuple[str, ...] = ()
     strangers: tuple[str, ...] = ()
 
@@ -135,6 +139,14 @@ def work_out_patterns(
         margin=file.nesting.margin,
         own=places_of(file),
     )
+    missing = _unstocked(parts, stocks)
+    rolls = off_the_roll(
+        file,
+        airframe,
+        materials,
+        parts=[part for part in parts if part.material in missing],
+        cut_list=cut_list,
+    )
     return PatternSet(
         parts=parts,
         cut_list=cut_list,
@@ -142,10 +154,10 @@ def work_out_patterns(
         fit=_proof(surfaces, bodies, parts, stocks, file.nesting.margin),
         nesting=nesting,
         layout_faults=tuple(layout_faults(nesting, parts)),
-        unstocked=_unstocked(parts, stocks),
+        unstocked=missing,
         assumed=tuple(stock.material for stock in stocks if stock.assumed),
         sticks=sticks,
-        shopping=shopping_list(nesting, [(one.stick, one.cuts) for one in sticks]),
+        shopping=shopping_list(nesting, [(one.stick, one.cuts) for one in sticks], rolls),
         not_drawn=(
             *(f"{one.name}: {one.why}" for one in (*surfaces.not_drawn, *bodies.not_drawn)),
             *_bars(cut_list, materials),
@@ -154,6 +166,7 @@ def work_out_patterns(
         bodies=bodies,
         misplaced=(*surfaces.misplaced, *bodies.misplaced),
         strangers=strangers(file, parts),
+        faces=tuple(face for faces in surfaces.faces for face in faces),
     )
 
 

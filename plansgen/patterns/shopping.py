@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from plansgen.patterns.layout import Nesting
+from plansgen.patterns.off_the_roll import RollAmount
 from plansgen.patterns.sticks import CutList
 from plansgen.patterns.stock import StockSheet, StockStick
 
@@ -37,21 +38,29 @@ class Total:
 
 @dataclass(frozen=True)
 class ShoppingList:
-    """Everything to buy. unpriced: names of the lines without a price, which no total holds."""
+    """Everything to buy that parts are made from.
+
+    unpriced: names of the lines without a price, which no total holds. rolls: what is bought by
+    length or area; it has no price.
+    """
 
     purchases: tuple[Purchase, ...]
     totals: tuple[Total, ...]
     unpriced: tuple[str, ...]
+    rolls: tuple[RollAmount, ...] = ()
 
 
 def shopping_list(
-    nesting: Nesting, sticks: Sequence[tuple[StockStick, CutList]] = ()
+    nesting: Nesting,
+    sticks: Sequence[tuple[StockStick, CutList]] = (),
+    rolls: Sequence[RollAmount] = (),
 ) -> ShoppingList:
     """Add up what a layout and its cut lists need.
 
     Args:
         nesting: The sheets.
         sticks: Every kind of stick with what is cut from it.
+        rolls: What is bought by length or area.
 
     Returns:
         Sheets in the order of the layout, then sticks; a total for each currency.
@@ -68,6 +77,7 @@ def shopping_list(
         tuple(purchases),
         tuple(Total(currency, round(price, 2)) for currency, price in sorted(totals.items())),
         tuple(line.name for line in purchases if line.price is None),
+        tuple(rolls),
     )
 
 

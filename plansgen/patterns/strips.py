@@ -19,6 +19,7 @@ from plansgen.patterns.flat import FlatPart, Outline, PatternLine, Point
 from plansgen.patterns.naming import key_of
 from plansgen.patterns.seams import EdgeRef, Seam
 from plansgen.patterns.solid import Array, SurfaceSolid
+from plansgen.patterns.standing import SolidFace, strip_faces, strip_rim
 from plansgen.patterns.stock import section_words
 
 _STRAIGHT = math.radians(0.02)  # a bend so small is none [rad]
@@ -46,29 +47,38 @@ class CutPiece:
 
 @dataclass(frozen=True, eq=False)
 class Runs:
-    """What runs along a surface: strips of sheet, the rest as a cut list, and their seams."""
+    """What runs along a surface: strips of sheet, the rest as a cut list, and their seams.
+
+    faces: of each strip, where it stands.
+    """
 
     parts: tuple[FlatPart, ...]
+    faces: tuple[tuple[SolidFace, ...], ...]
     cut_list: tuple[CutPiece, ...]
     seams: tuple[Seam, ...]
 
 
 def runs(solid: SurfaceSolid, parts: Sequence[Part], materials: Mapping[str, Material]) -> Runs:
     """Everything that runs along a surface."""
-    flats: list[FlatPart] = []
+    flats: list[_Strip] = []
     sticks: list[CutPiece] = []
     edges: list[tuple[Part, EdgeRef]] = []
     for part in (piece for whole in parts for piece in _split(solid, whole, materials)):
         key = key_of(solid.surface.key, part.name)
         strip = _strip(solid, part, materials[part.material], key)
         if strip is not None:
-            flats.append(strip.part)
+            flats.append(strip)
             edges.append((part, EdgeRef(strip.part.key, "length", strip.middle)))
         else:
             stick = _stick(solid, part, materials[part.material], key)
             sticks.append(stick)
             edges.append((part, EdgeRef(key, "length", ((0.0, 0.0), (stick.length, 0.0)))))
-    return Runs(tuple(flats), tuple(sticks), tuple(_seams(edges)))
+    return Runs(
+        tuple(strip.part for strip in flats),
+        tuple(strip.faces for strip in flats),
+        tuple(sticks),
+        tuple(_seams(edges)),
+    )
 
 
 def _split(solid: SurfaceSolid, part: Part, materials: Mapping[str, Material]) -> Iterator[Part]:
@@ -116,6 +126,7 @@ def _seams(edges: Sequence[tuple[Part, EdgeRef]]) -> Iterator[Seam]:
 class _Strip:
     part: FlatPart
     middle: Outline
+    faces: tuple[SolidFace, ...]
 
 
 def path(solid: SurfaceSolid, part: Part) -> tuple[Array, list[float]]:
@@ -163,7 +174,9 @@ def _strip(solid: SurfaceSolid, part: Part, material: Material, key: str) -> _St
     points, shares = path(solid, part)
     line = _unfolded(points, upright=upright)
     across = part.joins == 0.0 and part.run.from_ == 0.0 and solid.centred
+    spans = [part.run.from_ + (part.run.to - part.run.from_) * share for share in shares]
     heights = [_height(part, share, upright=upright) for share in shares]
+    rim = strip_rim(solid, spans, part.run.at, heights, upright=upright)
     if across:
         line, heights = _doubled(line, points, upright=upright), [*heights[:0:-1], *heights]
     line, heights = _simplified(line, heights)
@@ -184,7 +197,18 @@ def _strip(solid: SurfaceSolid, part: Part, material: Material, key: str) -> _St
         note=_note(part, line, upright=upright, across=across)
         + _stacked(part, layers, float(material.thickness or 0.0), upright=upright),
     )
-    return _Strip(flat, tuple((float(x), float(y)) for x, y in line))
+    return _Strip(
+        flat,
+        tuple((float(x), float(y)) for x, y in line),
+        strip_faces(
+            solid,
+            flat,
+            rim,
+            span=(spans[0] + spans[-1]) / 2,
+            joins=part.joins is not None,
+            across=across,
+        ),
+    )
 
 
 def _note(part: Part, line: Array, *, upright: bool, across: bool) -> str:

@@ -24,6 +24,7 @@ from plansgen.patterns.seams import Refold, Seam, SlotFit
 from plansgen.patterns.skin_openings import beyond
 from plansgen.patterns.skins import skin_refold, skin_seams, skins
 from plansgen.patterns.solid import SurfaceSolid
+from plansgen.patterns.standing import SolidFace, plate_faces, rib_faces, skin_faces
 from plansgen.patterns.strips import CutPiece, line_piece, runs, size_words
 from plansgen.patterns.wraps import wraps_of
 
@@ -42,6 +43,8 @@ class SurfaceParts:
 
     parts: flat parts. cut_list: sticks, tubes, wires and tapes. seams, refolds, slots: for the fit
     report. not_drawn: what is left to the builder. misplaced: openings that do not fit, in words.
+    faces: of the first of the parts, in their order, where each stands; nothing where that is not
+    known.
     """
 
     parts: tuple[FlatPart, ...]
@@ -51,6 +54,7 @@ class SurfaceParts:
     slots: tuple[SlotFit, ...]
     not_drawn: tuple[NotDrawn, ...]
     misplaced: tuple[str, ...] = ()
+    faces: tuple[tuple[SolidFace, ...], ...] = ()
 
 
 def surface_parts(
@@ -78,7 +82,13 @@ def together(found: Sequence[SurfaceParts]) -> SurfaceParts:
         slots=tuple(slot for one in found for slot in one.slots),
         not_drawn=tuple(item for one in found for item in one.not_drawn),
         misplaced=tuple(words for one in found for words in one.misplaced),
+        faces=tuple(faces for one in found for faces in _faces_each(one)),
     )
+
+
+def _faces_each(found: SurfaceParts) -> tuple[tuple[SolidFace, ...], ...]:
+    """As many as there are parts."""
+    return (*found.faces, *(() for _ in found.parts[len(found.faces) :]))
 
 
 def _target(surface: LiftingSurface, airframe: Airframe, balance: BalanceResult) -> Target | None:
@@ -131,6 +141,16 @@ def _surface(
                 if part.cover is not None
                 for words in beyond(part, surface.stations[-1].span)
             ),
+        ),
+        faces=(
+            *(skin_faces(skin.piece, skin.part) for skin in wrapped),
+            *(rib_faces(solid, rib.span, part) for rib in stood for part in rib.parts),
+            *(
+                plate_faces(solid, part, moving=part.key in plate.moving)
+                for plate in flat
+                for part in plate.parts
+            ),
+            *along.faces,
         ),
     )
     rest = [p for p in given.parts if p.cover is None and p.run is None and p.ribs is None]
@@ -226,4 +246,8 @@ def _named_once(found: SurfaceParts) -> SurfaceParts:
     count = len(found.parts)
     parts = tuple(replace(p, key=k) for p, k in zip(found.parts, keys[:count], strict=True))
     sticks = tuple(replace(c, key=k) for c, k in zip(found.cut_list, keys[count:], strict=True))
-    return replace(found, parts=parts, cut_list=sticks)
+    faces = tuple(
+        tuple(replace(face, part=part.key) for face in own)
+        for part, own in zip(parts, found.faces, strict=False)
+    )
+    return replace(found, parts=parts, cut_list=sticks, faces=faces)

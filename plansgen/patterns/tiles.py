@@ -11,6 +11,7 @@ from dataclasses import dataclass, replace
 
 from shapely import Polygon, STRtree, box
 
+from plansgen.library.printing import TRUE, Printer
 from plansgen.library.tables import paper_sizes
 from plansgen.patterns.sheets import Sheet
 
@@ -56,6 +57,9 @@ class Paper:
 class Correction:
     """How much larger to draw, because the printer prints too small: one factor a direction.
 
+    x: along the shorter side of the paper, as it goes through the printer; y: along the longer.
+    Of a tiling they are those of its pages: level and upright.
+
     Raises:
         ValueError: a factor outside 0.9 to 1.1, which is a wrong print setting and not a printer.
     """
@@ -70,6 +74,16 @@ class Correction:
                     f"printer correction {name} is {factor:g}, but must be from 0.9 to 1.1; "
                     "first print at 100 %, without fitting to the page"
                 )
+
+    @property
+    def turned(self) -> Correction:
+        """The same for pages that lie on their side."""
+        return Correction(self.y, self.x)
+
+
+def correction_for(printer: Printer) -> Correction:
+    """What makes a printer's pages true."""
+    return Correction(TRUE / printer.across, TRUE / printer.along)
 
 
 @dataclass(frozen=True)
@@ -105,7 +119,7 @@ class Tiling:
         empty: Names of those left out because nothing is on them.
         origin: Where a tile's window starts on its page. [mm]
         overlap: Of neighbouring windows. [mm]
-        correction: Of the printer.
+        correction: Of the printer, as its pages lie.
     """
 
     paper: Paper
@@ -126,7 +140,7 @@ def papers() -> dict[str, Paper]:
         for key in ("a4", "letter", "a3")
     }
     for wide in (594, 610, 914):
-        found[f"roll-{wide}"] = Paper(f"Roll {wide} mm", float(wide), LONGEST, roll=True)
+        found[f"roll-{wide}"] = Paper(f"{wide} mm roll", float(wide), LONGEST, roll=True)
     return found
 
 
@@ -149,7 +163,10 @@ def tile(
         ValueError: the overlap is negative or leaves nothing of a page.
     """
     correction = correction or Correction()
-    tries = [_tiling(sheet, way, overlap, correction) for way in (paper, paper.landscape)]
+    tries = [
+        _tiling(sheet, paper, overlap, correction),
+        _tiling(sheet, paper.landscape, overlap, correction.turned),
+    ]
     return min(tries, key=lambda t: (len(t.tiles), t.paper.width * t.paper.height))
 
 

@@ -176,7 +176,7 @@ _SHOW: dict[str, Callable[[float], Shown]] = {
     "A": lambda value: Shown(f"{significant(value, 3 if abs(value) >= 10 else 2)}{GAP}A"),
     "C": lambda value: Shown(f"{plain(value / 3.6, 0)}{GAP}mAh"),
     "1/min": lambda value: Shown(f"{plain(round(value, -1), 0)} a minute"),
-    "V": lambda value: Shown(f"{significant(value)}{GAP}V"),
+    "V": lambda value: Shown(f"{significant(value, 3 if abs(value) >= 1 else 2)}{GAP}V"),
     "ohm": lambda value: Shown(f"{significant(value * 1000)}{GAP}mΩ"),
     "mm²": lambda value: Shown(f"{significant(value * 1e6, 2)}{GAP}mm²"),
     "W": lambda value: Shown(f"{significant(value)}{GAP}W"),

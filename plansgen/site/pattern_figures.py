@@ -7,20 +7,15 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from xml.sax.saxutils import quoteattr
 
-import numpy as np
 import shapely
 from markupsafe import Markup
 from shapely import Polygon
 from shapely.geometry.base import BaseGeometry
 
-from plansgen.airframe.build import Airframe, LiftingSurface
-from plansgen.airframe.planform import chord_point, panel_tilts
 from plansgen.figures.style import PALETTE
 from plansgen.patterns.flat import FlatPart, LineKind, Outline, PatternLine
-from plansgen.patterns.iso import IsoFace, SolidFace, hull_of, isometric, solid_faces
 from plansgen.patterns.linework import extras
 from plansgen.patterns.looks import LOOKS
-from plansgen.patterns.result import PatternSet
 from plansgen.patterns.sheets import Sheet
 from plansgen.patterns.svg import part_svg
 from plansgen.patterns.typeface import clean
@@ -91,14 +86,14 @@ def line_key(parts: Sequence[FlatPart]) -> tuple[LineKey, ...]:
 
 def _sample(kind: LineKind) -> Markup:
     line = PatternLine(kind, ((0.0, 0.0), (0.048, 0.0)))
-    dash = " ".join(_n(max(1.0, 2.0 * length)) for length in LOOKS[kind].dash)
+    dash = " ".join(px(max(1.0, 2.0 * length)) for length in LOOKS[kind].dash)
     dashes = f' stroke-dasharray="{dash}"' if dash else ""
     more = "".join(
-        "M" + "L".join(f"{_n(x)} {_n(-y)}" for x, y in points) for points in extras(line)
+        "M" + "L".join(f"{px(x)} {px(-y)}" for x, y in points) for points in extras(line)
     )
     return Markup(
         '<svg width="56" height="12" viewBox="-4 -6 56 12" aria-hidden="true" fill="none" '
-        f'stroke="currentColor"><path d="M0 0H48" stroke-width="{_n(5 * LOOKS[kind].width)}"'
+        f'stroke="currentColor"><path d="M0 0H48" stroke-width="{px(5 * LOOKS[kind].width)}"'
         f'{dashes}/><path d="{more}" stroke-width="0.7"/></svg>'
     )
 
@@ -117,10 +112,10 @@ def sheet_figure(sheet: Sheet, *, alt: str, page: str) -> Markup:
     wide, high = 1000 * sheet.width, 1000 * sheet.height
     scale = min(_SHEET_WIDE / wide, _SHEET_HIGH / high)
     lines = [
-        f'<svg class="pg-sheet" viewBox="-2 -2 {_n(wide + 4)} {_n(high + 4)}" '
+        f'<svg class="pg-sheet" viewBox="-2 -2 {px(wide + 4)} {px(high + 4)}" '
         f'width="{round(scale * wide)}" height="{round(scale * high)}" role="group" '
         f"aria-label={quoteattr(clean(alt))}>"
-        f'<rect class="pg-sheet-edge" x="0" y="0" width="{_n(wide)}" height="{_n(high)}"/>'
+        f'<rect class="pg-sheet-edge" x="0" y="0" width="{px(wide)}" height="{px(high)}"/>'
     ]
     for number, piece in enumerate(sheet.pieces, 1):
         part = piece.part
@@ -132,7 +127,7 @@ def sheet_figure(sheet: Sheet, *, alt: str, page: str) -> Markup:
         lines.append(
             f'<a href="{page}#part-{part.key}" aria-label={quoteattr(clean(part.name))}>'
             f'<path d="{_shape(shape)}"/>'
-            f'<text x="{_n(spot.x)}" y="{_n(spot.y + 0.35 * letter)}" font-size="{_n(letter)}">'
+            f'<text x="{px(spot.x)}" y="{px(spot.y + 0.35 * letter)}" font-size="{px(letter)}">'
             f"{number}</text></a>"
         )
     return Markup("".join([*lines, "</svg>"]))
@@ -152,74 +147,12 @@ def _shape(shape: BaseGeometry) -> str:
     pieces = [piece for piece in shapely.get_parts(shape) if isinstance(piece, Polygon)]
     rings = [ring for piece in pieces for ring in (piece.exterior, *piece.interiors)]
     return "".join(
-        "M" + "L".join(f"{_n(x)} {_n(y)}" for x, y in list(ring.coords)[:-1]) + "Z"
+        "M" + "L".join(f"{px(x)} {px(y)}" for x, y in list(ring.coords)[:-1]) + "Z"
         for ring in rings
     )
 
 
-# --- the whole -----------------------------------------------------------------------------------
-
-
-def whole_figure(patterns: PatternSet, airframe: Airframe, *, alt: str) -> Markup:
-    """The parts in their places, pulled apart: bodies part by part, wings and tails as wholes.
-
-    Empty when there is nothing to draw.
-    """
-    faces = [*solid_faces(patterns.bodies)]
-    for surface in airframe.surfaces:
-        faces += _surface_faces(surface)
-    if not faces:
-        return Markup("")
-    points = np.concatenate([face.outline for face in faces])
-    size = float(np.ptp(points, axis=0).max())
-    drawn = isometric(faces, explode=_EXPLODED * size)
-    return _iso_svg(drawn, alt)
-
-
-def _surface_faces(surface: LiftingSurface) -> list[SolidFace]:
-    """Every panel of a surface as a flat face, port ones included."""
-    found = []
-    rows = surface.stations
-    for inner, outer, tilt in zip(rows, rows[1:], panel_tilts(rows)[1:], strict=False):
-        corners = [
-            chord_point(station, share=share, tilt=tilt)
-            for station, share in ((inner, 0.0), (outer, 0.0), (outer, 1.0), (inner, 1.0))
-        ]
-        for side in (1.0, -1.0) if surface.mirrored else (1.0,):
-            found.append(
-                SolidFace(
-                    part="",
-                    name=surface.title,
-                    outline=np.array([(x, side * y, z) for x, y, z in corners]),
-                    normal=(0.0, 0.0, 1.5) if surface.role == "wing" else (1.0, 0.0, 0.5),
-                    group=f"{surface.key} {side}",
-                )
-            )
-    return found
-
-
-def _iso_svg(faces: Sequence[IsoFace], alt: str) -> Markup:
-    west, south, east, north = hull_of(faces)
-    scale = 700 / max(east - west, north - south)
-    wide, high = scale * (east - west) + 8, scale * (north - south) + 8
-
-    def ring(points: Outline) -> str:
-        spots = dict.fromkeys(
-            (_n(scale * (x - west) + 4), _n(scale * (north - y) + 4)) for x, y in points
-        )
-        return "M" + "L".join(f"{x} {y}" for x, y in spots) + "Z"
-
-    paths = "".join(
-        f'<path class="pg-face-{min(3, int(4 * face.shade))}" '
-        f'd="{ring(face.outline)}{"".join(ring(hole) for hole in face.holes)}"/>'
-        for face in faces
-    )
-    return Markup(
-        f'<svg class="pg-iso" viewBox="0 0 {_n(wide)} {_n(high)}" width="{round(wide)}" '
-        f'height="{round(high)}" role="img" aria-label={quoteattr(clean(alt))}>{paths}</svg>'
-    )
-
-
-def _n(value: float) -> str:
+def px(value: float) -> str:
+    """A length on a picture, to a tenth of a pixel."""
     text = f"{value:.1f}".removesuffix(".0")
     return "0" if text == "-0" or not math.isfinite(value) else text

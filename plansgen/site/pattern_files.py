@@ -17,8 +17,8 @@ from plansgen.patterns.svg import sheet_svg, sheet_words
 from plansgen.patterns.tiles import papers
 from plansgen.site.plan_set import plans_pdf, title_of
 
-PAPERS = ("a4", "letter", "a3")
-"""Papers that a print set is made for; rolls are too many to make one for each."""
+PAPERS = ("a4", "letter", "a3", "roll-610")
+"""Papers that a print set is made for; of the rolls the one that most large printers take."""
 
 
 @dataclass(frozen=True)

@@ -16,6 +16,7 @@ from plansgen.patterns.fit import faults_of
 from plansgen.patterns.flat import FlatPart, lengths_by_kind
 from plansgen.patterns.layout import Nesting
 from plansgen.patterns.looks import LOOKS
+from plansgen.patterns.off_the_roll import RollAmount
 from plansgen.patterns.result import PatternSet
 from plansgen.patterns.sheets import Sheet
 from plansgen.patterns.shopping import Purchase
@@ -26,9 +27,9 @@ from plansgen.site.pattern_figures import (
     line_key,
     part_figure,
     sheet_figure,
-    whole_figure,
 )
 from plansgen.site.pattern_files import PatternFiles
+from plansgen.site.whole_figure import whole_figure
 
 FOLDER = "patterns/"
 """Where the files lie in the folder of a design."""
@@ -44,8 +45,9 @@ class StepLink:
 
 @dataclass(frozen=True)
 class PartView:
-    """One flat part in words; sheets: numbers of those that it lies on."""
+    """One flat part in words; number: in the list; sheets: numbers of those that it lies on."""
 
+    number: int
     part: FlatPart
     figure: PartFigure
     count: str
@@ -93,6 +95,25 @@ class ShoppingRow:
 
 
 @dataclass(frozen=True)
+class RollRow:
+    """One line to buy by length or area, in words."""
+
+    material: str
+    amount: str
+    pieces: int
+
+
+@dataclass(frozen=True)
+class ItemRow:
+    """One ready-made thing to buy, in words."""
+
+    name: str
+    kind: str
+    count: int
+    mass: str
+
+
+@dataclass(frozen=True)
 class StepParts:
     """Parts that a build step uses."""
 
@@ -106,7 +127,10 @@ def pattern_context(
     """Everything that the templates of parts, sheets and steps show of patterns."""
     steps = {step.key: StepLink(step.key, step.head.title) for step in design.steps}
     lies = _lies_on(made.sheets, patterns.nesting)
-    parts = [_part_view(part, design, steps, lies.get(part.key, ())) for part in patterns.parts]
+    parts = [
+        _part_view(number, part, design, steps, lies.get(part.key, ()))
+        for number, part in enumerate(patterns.parts, 1)
+    ]
     sticks = _stick_views(design, patterns, steps)
     names = patterns.names
     materials = {key: design.materials[key].name for key in sorted(design.materials)}
@@ -120,7 +144,7 @@ def pattern_context(
         "parts": parts,
         "stick_views": sticks,
         "sheet_views": _sheet_views(patterns.nesting, made.sheets),
-        "whole": whole_figure(patterns, dossier.airframe, alt=_whole_alt(dossier)),
+        "whole": whole_figure(patterns, name=dossier.name),
         "fit_faults": (
             *faults_of(patterns.fit, names),
             *patterns.layout_faults,
@@ -131,6 +155,9 @@ def pattern_context(
         "off_text": lambda metres: show(metres, "mm").metric,
         "part_names": names,
         "shopping": [_shopping_row(line, materials) for line in patterns.shopping.purchases],
+        "roll_rows": [_roll_row(line, materials) for line in patterns.shopping.rolls],
+        "item_rows": _item_rows(design),
+        "battery_choices": [one.name for one in design.file.batteries[1:]],
         "totals": [_price(total.price, total.currency) for total in patterns.shopping.totals],
         "material_names": materials,
         "megabytes": _megabytes,
@@ -159,13 +186,18 @@ def pattern_pictures(context: Mapping[str, Any]) -> dict[str, bytes]:
 
 
 def _part_view(
-    part: FlatPart, design: Design, steps: Mapping[str, StepLink], sheets: Sequence[int]
+    number: int,
+    part: FlatPart,
+    design: Design,
+    steps: Mapping[str, StepLink],
+    sheets: Sequence[int],
 ) -> PartView:
     material = design.materials[part.material]
     lengths = lengths_by_kind(part)
     # A material may be thicker or thinner in layers; a part is of one sheet.
     mass = part.area * areal_density(material)
     return PartView(
+        number=number,
         part=part,
         figure=part_figure(part, alt=part_alt(part)),
         count=count_words(part),
@@ -271,20 +303,27 @@ def _shopping_row(line: Purchase, materials: Mapping[str, str]) -> ShoppingRow:
     return ShoppingRow(line, materials.get(line.material, line.material), price)
 
 
+def _roll_row(line: RollAmount, materials: Mapping[str, str]) -> RollRow:
+    amount = show(line.length, "m") if line.length else show(line.area, "m²")
+    return RollRow(materials.get(line.material, line.material), amount.metric, line.pieces)
+
+
+def _item_rows(design: Design) -> list[ItemRow]:
+    """Bought things in the order of the file, the usual battery last; ballast is not bought."""
+    rows = [
+        ItemRow(item.name, item.kind, 2 if item.mirror else 1, _grams(item.mass))
+        for item in design.file.items
+        if item.kind != "ballast"
+    ]
+    rows += [ItemRow(one.name, "battery", 1, _grams(one.mass)) for one in design.file.batteries[:1]]
+    return rows
+
+
 def _price(price: float, currency: str) -> str:
     return f"{plain(price, 2)}{GAP}{currency}".strip()
 
 
 # --- words ---------------------------------------------------------------------------------------
-
-
-def _whole_alt(dossier: Dossier) -> str:
-    bodies = ", ".join(body.title for body in dossier.airframe.bodies) or "no body"
-    wings = ", ".join(surface.title for surface in dossier.airframe.surfaces)
-    return (
-        f"{dossier.name} pulled apart, seen from ahead, starboard and above: {bodies} part by "
-        f"part; {wings} each as a whole."
-    )
 
 
 def _grams(mass: float) -> str:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
@@ -17,12 +18,11 @@ from plansgen.flight.powered import FlightTime, Powered, StaticThrust
 from plansgen.flight.thrust_line import ThrustLine
 from plansgen.library.tables import cautions_for
 from plansgen.review.balance_rules import what_to_move
+from plansgen.review.power_rules import POWER_RULES
 from plansgen.review.wiring_rules import WIRING_RULES
 from plansgen.site.format import GAP, plain, show
 
-POWER_RULES = WIRING_RULES | frozenset(
-    {"drive-limit", "level-flight", "thrust", "engine-out", "flight-time", "thrust-measured"}
-)
+PAGE_RULES = POWER_RULES | WIRING_RULES | {"level-flight"}
 CAUTIONS = (
     *("propellers", "arming", "several-motors", "pusher-hand-launch", "radio-check"),
     *("power-leads", "lithium-use", "lithium-charging", "lithium-below-freezing"),
@@ -47,7 +47,8 @@ FIRST_TIMER = 0.5  # of the worked-out time (common practice, no source)
 _FAR_OFF = 2.0  # standard deviations
 _HAIR = 5e-4  # m
 _SMALL = 0.01  # of Cm and Cn
-THROTTLES = {"full": "full throttle, climbing", "level": "level at cruise", "off": "motor off"}
+_SENSIBLE = math.radians(8.0)  # of down- or upthrust (estimate)
+THROTTLES = {"full": "climbing at full throttle", "level": "level at cruise", "off": "motor off"}
 
 
 @dataclass(frozen=True)
@@ -82,7 +83,7 @@ class ChoiceRow:
 
 def reading_of(powered: Powered) -> list[str]:
     """What it comes to, in a few sentences."""
-    words = [_thrust_words(powered), *_measured_words(powered.static), *_level_words(powered)]
+    words = [_thrust_words(powered), *measured_words(powered.static), *_level_words(powered)]
     return [*words, time_words(powered.time)]
 
 
@@ -96,7 +97,8 @@ def _thrust_words(powered: Powered) -> str:
     )
 
 
-def _measured_words(static: StaticThrust) -> Iterator[str]:
+def measured_words(static: StaticThrust) -> Iterator[str]:
+    """What the scale says beside the calculation."""
     if static.apart is None:
         yield (
             f"Nobody has measured that yet; the calculation may be {_percent(static.spread)} off. "
@@ -257,20 +259,21 @@ def power_context(dossier: Dossier) -> Mapping[str, Any]:
     """What the template on power shows."""
     drive, powered = dossier.drive, dossier.flight.powered if dossier.flight else None
     known = drive is not None and powered is not None
-    notes = [note for note in cautions_for(frozenset(dossier.facts)) if note.id in CAUTIONS]
+    notes = {note.id: note for note in cautions_for(frozenset(dossier.facts))}
     return {
         "drive": drive if known else None,
         "powered": powered if known else None,
         "drive_refusal": dossier.drive_refusal or dossier.flight_refusal,
         "has_motor": bool(dossier.wiring and dossier.wiring.of_kind("motor")),
         "out_of_scope": OUT_OF_SCOPE,
-        "power_findings": [f for f in dossier.findings if f.rule in POWER_RULES],
-        "power_cautions": notes,
+        "power_findings": [f for f in dossier.findings if f.rule in PAGE_RULES],
+        "power_cautions": [notes[name] for name in CAUTIONS if name in notes],
         "power_reading": reading_of(powered) if powered else [],
         "speed_rows": speed_rows(drive, powered) if drive and powered else [],
         "limit_rows": limit_rows(drive) if drive else [],
         "limit_text": limit_text,
         "line_words": line_words,
+        "sensible": lambda line: line.through is not None and abs(line.through) <= _SENSIBLE,
         "throttle_words": THROTTLES,
         "wiring": dossier.wiring,
         "lead_rows": lead_rows(dossier.wiring) if dossier.wiring else [],

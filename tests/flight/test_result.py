@@ -6,8 +6,8 @@ from pathlib import Path
 
 import pytest
 
-from plansgen.dossier import Dossier, work_out
 from plansgen.atmosphere import GRAVITY
+from plansgen.dossier import Dossier, work_out
 from plansgen.flight.result import thrust_of, travels_of
 from plansgen.library.folder import read_design
 from tests.designs import design_of, glider, trainer
