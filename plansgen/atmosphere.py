@@ -45,6 +45,13 @@ class Air:
         """½ρV². [Pa] speed: true airspeed. [m/s]"""
         return 0.5 * self.density * speed**2
 
+    def speed_of(self, *, mass: float, area: float, lift: float) -> float:
+        """Speed at which a wing carries a mass in level flight: V² = 2 m g/(ρ S CL). [m/s]
+
+        mass: [kg] area: of the wing. [m²] lift: its lift coefficient.
+        """
+        return math.sqrt(2 * mass * GRAVITY / (self.density * area * lift))
+
     def reynolds(self, *, speed: float, length: float) -> float:
         """Reynolds number. speed: true airspeed. [m/s] length: usually the chord. [m]"""
         return speed * length / self.kinematic_viscosity

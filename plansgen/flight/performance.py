@@ -16,7 +16,7 @@ from typing import Annotated
 import numpy as np
 from numpy.typing import NDArray
 
-from plansgen.atmosphere import GRAVITY, Air
+from plansgen.atmosphere import Air
 from plansgen.flight.drag import ALLOWANCE, Drag, DragModel, Rod
 from plansgen.flight.pitching import PitchModel
 from plansgen.quantity import Quantity
@@ -150,7 +150,7 @@ def work_out_performance(
     """
     line = model.trimmed_line
     reference = model.airframe.reference
-    stall = math.sqrt(2 * mass * GRAVITY / (air.density * reference.area * lift_max))
+    stall = air.speed_of(mass=mass, area=reference.area, lift=lift_max)
     speeds = np.geomspace(stall, _FASTEST * stall, POINTS)
     lifts = lift_max * (stall / speeds) ** 2
     keep = (lifts >= line.lifts[0]) & (lifts <= line.lifts[-1])

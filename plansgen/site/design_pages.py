@@ -16,6 +16,7 @@ from plansgen.library.facts import used_materials
 from plansgen.library.tables import Caution, Material, caution_levels, cautions_for
 from plansgen.patterns.result import PatternSet
 from plansgen.site.balance_words import allowed_of, bay_of, heavy_side, move_of
+from plansgen.site.bench_page import bench_data
 from plansgen.site.controls_page import controls_context
 from plansgen.site.flight_page import flight_context
 from plansgen.site.format import plain
@@ -79,6 +80,7 @@ class Tab:
 TABS = (
     Tab("Overview", "index.html", "design-index.md.j2"),
     Tab("Balance", "balance.html", "design-balance.md.j2"),
+    Tab("Your model", "your-model.html", "design-bench.md.j2", needs="masses"),
     Tab("Flight", "flight.html", "design-flight.md.j2", needs="flight"),
     Tab("First flights", "first-flights.html", "design-trim.md.j2", needs="flight"),
     Tab("Power", "power.html", "design-power.md.j2"),
@@ -109,6 +111,7 @@ def _tabs(design: Design, dossier: Dossier, *, patterns: bool) -> tuple[Tab, ...
     has = {
         "": True,
         "steps": bool(design.steps),
+        "masses": dossier.balance.ready is not None,
         "patterns": patterns,
         "flight": dossier.flight is not None,
         "controls": any(surface.controls for surface in dossier.airframe.surfaces),
@@ -177,6 +180,7 @@ def page_context(
         "step_parts": {},
         **(patterns or {}),
         "dossier": dossier,
+        "bench": bench_data(design, dossier),
         "n": numbers,
         "up": UP,
         "figures": figures,
