@@ -16,7 +16,7 @@ from plansgen.patterns.layout import Nesting
 from plansgen.patterns.masses import MassDifference, mass_difference
 from plansgen.patterns.nest import nest
 from plansgen.patterns.off_the_roll import off_the_roll
-from plansgen.patterns.own import places_of
+from plansgen.patterns.own import places_of, strangers
 from plansgen.patterns.sawn import StickCuts, stick_cuts
 from plansgen.patterns.shopping import ShoppingList, shopping_list
 from plansgen.patterns.standing import SolidFace
@@ -40,8 +40,10 @@ class PatternSet:
     left_out. layout_faults: what is wrong with it; empty when it is proved. unstocked: materials of
     parts that no size of sheet is known of. assumed: materials whose sheet the program chose.
     sticks: what is sawn from which stick. not_drawn: parts without a pattern, with why.
-    masses: of the real parts against the estimate. bodies: panels and formers in their
-    place, faces: of parts of surfaces, for drawings of the whole.
+    misplaced: openings that lie in no part, with what is allowed. strangers: parts that the
+    designer lays on a sheet by a name that no part has. masses: of the real parts against the
+    estimate. bodies: panels and formers in their place, faces: of parts of surfaces, for drawings
+    of the whole.
     """
 
     parts: tuple[FlatPart, ...]
@@ -58,6 +60,8 @@ class PatternSet:
     masses: MassDifference
     bodies: BodyParts
     faces: tuple[SolidFace, ...]
+    misplaced: tuple[str, ...] = ()
+    strangers: tuple[str, ...] = ()
 
     @property
     def names(self) -> dict[str, str]:
@@ -150,6 +154,8 @@ def work_out_patterns(design: Design, airframe: Airframe, cut: CutParts) -> Patt
         ),
         masses=mass_difference(file, airframe, materials, cut.drawn),
         bodies=bodies,
+        misplaced=(*surfaces.misplaced, *bodies.misplaced),
+        strangers=strangers(file, parts),
         faces=tuple(face for faces in surfaces.faces for face in faces),
     )
 

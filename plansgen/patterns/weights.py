@@ -68,17 +68,27 @@ def _flat(polygon: Polygon, pose: Pose, deep: float, ends: tuple[float, float]) 
     axes = np.array([(along - origin) / (east - west), across - origin])
     outline = polygon.exterior, *polygon.interiors
     return together(
-        _fan(ring, origin, axes, west, hole=number > 0) for number, ring in enumerate(outline)
+        _ring(ring, origin, axes, west, hole=number > 0) for number, ring in enumerate(outline)
     )
 
 
-def _fan(ring: LinearRing, origin: Array, axes: Array, west: float, *, hole: bool) -> Moments:
-    """What a ring encloses, as triangles from its first corner; a hole takes away."""
+def _ring(ring: LinearRing, origin: Array, axes: Array, west: float, *, hole: bool) -> Moments:
+    """What a ring encloses, put in its place; a hole takes away."""
     flat = np.asarray(ring.coords)[:-1, :2]
+    shape = fan(flat, origin + (flat - [west, 0.0]) @ axes)
+    return shape.scaled(-1.0) if hole else shape
+
+
+def fan(flat: Array, solid: Array) -> Moments:
+    """What a ring encloses, as triangles from its first corner.
+
+    Args:
+        flat: Its corners in the flat, (n, 2), which tell its area. [m]
+        solid: The same in space, (n, 3). [m]
+    """
     first, second = flat[1:-1] - flat[0], flat[2:] - flat[0]
     areas = (first[:, 0] * second[:, 1] - first[:, 1] * second[:, 0]) / 2
-    areas = areas * (-1.0 if (areas.sum() < 0.0) != hole else 1.0)
-    solid = origin + (flat - [west, 0.0]) @ axes
+    areas = areas if areas.sum() > 0.0 else -areas
     corners = np.stack([np.broadcast_to(solid[0], solid[2:].shape), solid[1:-1], solid[2:]], axis=1)
     return triangles(corners, areas)
 

@@ -10,7 +10,7 @@ from itertools import pairwise
 
 import numpy as np
 
-from plansgen.library.models import Part
+from plansgen.library.models import Opening, Part
 from plansgen.library.tables import Material
 from plansgen.patterns.allowance import K_FACTOR, sheet_thickness
 from plansgen.patterns.develop import Developed, develop
@@ -30,7 +30,7 @@ class Wrap:
 
     upper, lower: what it covers of both sides, None for nothing. inset: how far inside the outside
     it keeps its length [m]. count: layers of it. above, below: places in the list of parts of what
-    it is on both sides.
+    it is on both sides. openings: what is cut in it, by side.
     """
 
     name: str
@@ -46,6 +46,7 @@ class Wrap:
     count: int
     above: int
     below: int
+    openings: tuple[tuple[str, Opening], ...] = ()
 
     @property
     def round_nose(self) -> bool:
@@ -79,6 +80,7 @@ def wraps_of(
             share=share,
             above=(other if other.upper else one).above,
             below=(other if other.lower else one).below,
+            openings=(*other.openings, *one.openings),
         )
     return found
 
@@ -110,7 +112,13 @@ def _wrap(
         count=part.count,
         above=index,
         below=index,
+        openings=tuple(
+            (side, opening) for opening in part.openings if (opening.on or _ON[side]) == _ON[side]
+        ),
     )
+
+
+_ON = {"upper": "top", "lower": "bottom"}
 
 
 def _goes_on(a: Wrap, b: Wrap) -> bool:
@@ -154,6 +162,11 @@ class Piece:
         """Points of the unrolled sheet in the part's axes: turned so that the span runs right."""
         turned = _turned(np.atleast_2d(points), self.turn_flat) + np.array(self.shift)
         return tuple((float(x), float(y)) for x, y in turned)
+
+    def unflat(self, points: Array) -> list[Point]:
+        """Places in the part's axes on the unrolled sheet, as it came from the surface. [m]"""
+        turned = _turned(np.asarray(points) - np.array(self.shift), -self.turn_flat)
+        return [(float(x), float(y)) for x, y in turned]
 
     def share(self, span: float) -> float:
         """How far along the piece a span lies."""
