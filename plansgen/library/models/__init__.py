@@ -40,6 +40,7 @@ from plansgen.library.models.masses import (
     Servo,
     Variant,
 )
+from plansgen.library.models.openings import Opening, lies_in
 from plansgen.library.models.pages import (
     Flight,
     FlightLog,
@@ -137,6 +138,7 @@ __all__ = [
     "Name",
     "Nesting",
     "NotesHead",
+    "Opening",
     "Origin",
     "OriginFile",
     "OtherMass",
@@ -169,4 +171,5 @@ __all__ = [
     "Wait",
     "Wire",
     "assumed",
+    "lies_in",
 ]
