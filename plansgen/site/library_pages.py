@@ -14,8 +14,10 @@ from plansgen.dossier import Dossier, json_schema
 from plansgen.figures.save import Drawing
 from plansgen.figures.two_books import draw_two_books
 from plansgen.library.design import Design
+from plansgen.library.editor_schema import design_schema
 from plansgen.library.facts import used_materials
 from plansgen.library.models import DesignFile, FlightLog, NotesHead, Skill, Status, StepHead
+from plansgen.library.models.shared import SharedFile
 from plansgen.library.tables import materials, methods
 from plansgen.published.table import cases_by_room
 from plansgen.site.check_table import check_rooms
@@ -111,9 +113,11 @@ def _kind(hint: Any, schema: dict[str, Any]) -> str:
     for part in (schema, *schema.get("anyOf", ())):
         if "examples" in part:
             return f"such as {', '.join(str(example) for example in part['examples'][:3])}"
-    return {"boolean": "true or false", "integer": "a whole number", "array": "a list"}.get(
-        str(schema.get("type")), "text"
-    )
+    plain = {"boolean": "true or false", "integer": "a whole number", "array": "a list"}
+    types = {str(part.get("type")) for part in (schema, *schema.get("anyOf", ()))}
+    if "object" in types:
+        return "keys as there"
+    return plain.get(str(schema.get("type")), "text")
 
 
 def key_rows(model: type[BaseModel], prefix: str = "", seen: tuple[Any, ...] = ()) -> list[KeyRow]:
@@ -176,6 +180,7 @@ def library_files(
             ("steps/010-….md, front matter", key_rows(StepHead)),
             ("notes.md, front matter", key_rows(NotesHead)),
             ("log.yaml", key_rows(FlightLog)),
+            ("designs/_shared/NAME.yaml", key_rows(SharedFile)),
         ],
     }
     files = {
@@ -187,7 +192,7 @@ def library_files(
     files["schema/design.json"] = _json(
         {
             "$schema": "https://json-schema.org/draft/2020-12/schema",
-            **DesignFile.model_json_schema(by_alias=True),
+            **design_schema(),
         }
     )
     files["schema/dossier.json"] = _json(
