@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from functools import partial
@@ -37,15 +38,15 @@ class NumberChange:
 class _Row:
     """One number of a dossier.
 
-    least: a smaller change does not show and is none. more, less: what a greater or a smaller value
-    means; ``{}`` stands for by how much.
+    step: what it is rounded to where it is shown; a change by less than half of it is none. more,
+    less: what a greater or a smaller value means; ``{}`` stands for by how much.
     """
 
     key: str
     label: str
     of: Callable[[Dossier], float | None]
     show: Show
-    least: float
+    step: float
     more: str
     less: str
 
@@ -70,11 +71,12 @@ def _change(row: _Row, old: float | None, new: float | None) -> NumberChange | N
         return None
     if old is None or new is None:
         words = "could not be worked out before" if old is None else "cannot be worked out any more"
-    elif abs(new - old) < row.least:
-        return None
     else:
-        by = row.show(abs(new - old))
-        words = (row.more if new > old else row.less).format(by)
+        # Of the values as shown, so that a reader's own difference is the same.
+        by = (round(new / row.step) - round(old / row.step)) * row.step
+        if by == 0.0 or abs(new - old) < row.step / 2:
+            return None
+        words = (row.more if by > 0 else row.less).format(row.show(abs(by)))
     was, now = ("" if value is None else row.show(value) for value in (old, new))
     return NumberChange(row.key, row.label, old, new, was, now, words)
 
@@ -120,7 +122,7 @@ _ROWS = (
         "Mass ready to fly",
         _state(lambda state: state.mass),
         grams,
-        0.5e-3,
+        1e-3,
         "heavier by {}",
         "lighter by {}",
     ),
@@ -129,7 +131,7 @@ _ROWS = (
         "Balance point aft of the wing's root leading edge",
         _state(lambda state: state.from_root),
         mm,
-        0.5e-3,
+        1e-3,
         "balance point moved aft by {}",
         "balance point moved forward by {}",
     ),
@@ -138,7 +140,7 @@ _ROWS = (
         "Balance point on the mean aerodynamic chord",
         _state(lambda state: state.mac_share),
         partial(percent, decimals=1),
-        0.5e-3,
+        1e-3,
         "further aft by {} of the mean chord",
         "further forward by {} of the mean chord",
     ),
@@ -147,7 +149,7 @@ _ROWS = (
         "Balance point wanted, aft of the wing's root leading edge",
         lambda dossier: dossier.balance.target.from_root if dossier.balance.target else None,
         mm,
-        0.5e-3,
+        1e-3,
         "to be balanced further aft by {}",
         "to be balanced further forward by {}",
     ),
@@ -156,7 +158,7 @@ _ROWS = (
         "Neutral point aft of the wing's root leading edge",
         lambda dossier: dossier.flight.neutral_from_root if dossier.flight else None,
         mm,
-        0.5e-3,
+        1e-3,
         "further aft by {}: more stable in pitch at the same balance point",
         "further forward by {}: less stable in pitch at the same balance point",
     ),
@@ -165,7 +167,7 @@ _ROWS = (
         "Static margin",
         _margin,
         partial(percent, decimals=1),
-        0.5e-3,
+        1e-3,
         "greater by {} of the mean chord: more stable in pitch, and slower to answer",
         "smaller by {} of the mean chord: less stable in pitch, and quicker to answer",
     ),
@@ -174,7 +176,7 @@ _ROWS = (
         "Reference span",
         lambda dossier: dossier.airframe.reference.span,
         mm,
-        0.5e-3,
+        1e-3,
         "longer by {}",
         "shorter by {}",
     ),
@@ -183,7 +185,7 @@ _ROWS = (
         "Reference area",
         lambda dossier: dossier.airframe.reference.area,
         dm2,
-        0.5e-3,
+        1e-3,
         "larger by {}",
         "smaller by {}",
     ),
@@ -192,7 +194,7 @@ _ROWS = (
         "Wing loading",
         _state(lambda state: state.wing_loading * 10),
         partial(_plain, decimals=1, unit=" g/dm²"),
-        0.05,
+        0.1,
         "greater by {}: it flies and lands faster",
         "smaller by {}: it flies and lands slower",
     ),
@@ -201,7 +203,7 @@ _ROWS = (
         "Stall speed",
         lambda dossier: dossier.flight.stall.speed if dossier.flight else None,
         speed,
-        0.05,
+        0.1,
         "{} faster: it must land faster",
         "{} slower: it can land slower",
     ),
@@ -210,7 +212,7 @@ _ROWS = (
         "Speed of cruise",
         lambda dossier: dossier.flight.cruise if dossier.flight else None,
         speed,
-        0.05,
+        0.1,
         *_SPEED_WORDS,
     ),
     _Row(
@@ -218,7 +220,7 @@ _ROWS = (
         "Best glide ratio",
         lambda dossier: dossier.flight.performance.best_glide.ratio if dossier.flight else None,
         partial(_plain, decimals=1),
-        0.05,
+        0.1,
         "better by {}: it glides further",
         "worse by {}: it glides less far",
     ),
@@ -227,7 +229,7 @@ _ROWS = (
         "Least reserve factor of a surface",
         _least_reserve,
         _FACTOR,
-        0.005,
+        0.01,
         "greater by {}: stronger at its weakest place",
         "smaller by {}: weaker at its weakest place",
     ),
@@ -236,7 +238,7 @@ _ROWS = (
         "Static thrust",
         _thrust,
         grams,
-        0.5e-3,
+        1e-3,
         "more by {}",
         "less by {}",
     ),
@@ -245,7 +247,7 @@ _ROWS = (
         "Pieces to cut from sheet",
         lambda dossier: float(dossier.patterns.pieces) if dossier.patterns else None,
         partial(_plain, decimals=0),
-        0.5,
+        1.0,
         "{} more",
         "{} fewer",
     ),
@@ -254,7 +256,7 @@ _ROWS = (
         "Sheets",
         lambda dossier: float(dossier.patterns.sheets) if dossier.patterns else None,
         partial(_plain, decimals=0),
-        0.5,
+        1.0,
         "{} more",
         "{} fewer",
     ),
@@ -263,7 +265,7 @@ _ROWS = (
         "Working time",
         lambda dossier: dossier.build_time.working / 60 if dossier.build_time.steps else None,
         partial(_plain, decimals=0, unit=" min"),
-        0.5,
+        1.0,
         "longer by {}",
         "shorter by {}",
     ),
@@ -283,7 +285,7 @@ def _travel_row(key: str) -> _Row:
         f"Travel of {title}",
         lambda _: None,
         degrees,
-        0.87e-3,  # a twentieth of a degree
+        math.radians(0.1),
         "{} more",
         "{} less",
     )

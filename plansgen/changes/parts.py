@@ -3,15 +3,16 @@
 from __future__ import annotations
 
 import hashlib
+import math
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from typing import Literal, TypeVar
 
 import shapely
-from shapely import Polygon
+from shapely import MultiLineString, Polygon
 from shapely.affinity import translate
 
-from plansgen.patterns.flat import SMALLEST, FlatPart
+from plansgen.patterns.flat import SMALLEST, FlatPart, Outline, placed
 from plansgen.patterns.layout import NestedSheet
 from plansgen.patterns.result import PatternSet
 from plansgen.patterns.strips import CutPiece
@@ -168,26 +169,40 @@ def _flat_words(old: FlatPart, new: FlatPart, distance: float) -> Iterator[str]:
         yield f"{new.pieces} pieces, not {old.pieces}"
     if old.grain != new.grain and _grain(old) != _grain(new):
         yield f"grain {_grain(new)}, not {_grain(old)}"
-    if distance < SMALLEST and _lines(old) != _lines(new):
-        yield "folds, scores or marks inside it"
+    if distance < SMALLEST and (moved := _lines_apart(old, new)) >= SMALLEST:
+        far = f" by up to {moved * 1000:.1f} mm" if math.isfinite(moved) else ""
+        yield f"folds, scores or marks inside it{far}"
 
 
 def _grain(part: FlatPart) -> str:
     return "either way" if part.grain is None else f"at {degrees(part.grain, 0)}"
 
 
-def _lines(part: FlatPart) -> list[tuple[object, ...]]:
-    """Lines inside a part, rounded to a tenth of a millimetre, wherever the part lies."""
-    west, south, _, _ = part.bounds
-    return sorted(
+def _lines_apart(old: FlatPart, new: FlatPart) -> float:
+    """Largest distance between lines inside a part; endless when there are others. [m]"""
+    before, after = _lines(old), _lines(new)
+    if {key: len(lines) for key, lines in before.items()} != {
+        key: len(lines) for key, lines in after.items()
+    }:
+        return math.inf
+    return max(
         (
-            line.kind,
-            line.closed,
-            line.label,
-            tuple((round(x - west, 4) + 0.0, round(y - south, 4) + 0.0) for x, y in line.points),
-        )
-        for line in part.lines
+            float(shapely.hausdorff_distance(MultiLineString(lines), MultiLineString(after[key])))
+            for key, lines in before.items()
+        ),
+        default=0.0,
     )
+
+
+def _lines(part: FlatPart) -> dict[tuple[str, str], list[Outline]]:
+    """Lines inside a part by kind and words, from its lower left corner."""
+    west, south, _, _ = part.bounds
+    found: dict[tuple[str, str], list[Outline]] = {}
+    for line in part.lines:
+        points = placed(line.points, x=-west, y=-south)
+        points = (*points, points[0]) if line.closed or len(points) < 2 else points
+        found.setdefault((line.kind, line.label), []).append(points)
+    return found
 
 
 def _piece_change(old: CutPiece, new: CutPiece) -> PartChange | None:

@@ -14,6 +14,8 @@ from collections.abc import Iterator, Mapping
 
 from plansgen.library.design import Design
 from plansgen.library.files import check_path_text
+from plansgen.library.shelf import USE
+from plansgen.library.source import parse_yaml
 from plansgen.library.take import SOURCE
 
 _EPOCH = (1980, 1, 1, 0, 0, 0)  # the first date that a ZIP can say
@@ -81,6 +83,7 @@ def _credit_lines(design: Design) -> Iterator[str]:
         yield f"Drawings checked by: {credits.approved}"
     yield from (f"Thanks to: {words}" for words in credits.thanks)
     yield f"Licence: {credits.licence}"
+    yield from _shared_credits(design)
     for origin in design.origins:
         yield (
             f"Taken from: {origin.name}, revision {origin.revision} of {origin.date}, "
@@ -89,3 +92,12 @@ def _credit_lines(design: Design) -> Iterator[str]:
     yield f"Fingerprint: {design.fingerprint}"
     yield ""
     yield "A model aircraft only: never for carrying people. Local rules come first."
+
+
+def _shared_credits(design: Design) -> Iterator[str]:
+    """Who made the shared pieces that others made."""
+    for name in design.shared:
+        file = f"{USE}/{name}.yaml"
+        piece = parse_yaml(design.files[file].decode(), shown=file).data
+        if piece.get("credit"):
+            yield f"{piece['title']}: {piece['credit']}"

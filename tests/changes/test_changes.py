@@ -8,6 +8,7 @@ from dataclasses import replace
 
 import pytest
 
+from plansgen.changes.numbers import _ROWS, _change
 from plansgen.changes.parts import apart, part_changes, shape_hash, sheet_changes
 from plansgen.changes.result import Changes, WorkedOut, changes, finding_changes
 from plansgen.changes.steps import step_changes
@@ -70,8 +71,18 @@ def test_more_nose_weight(before: WorkedOut) -> None:
     moved = (state.x - 0.010) * 0.020 / (state.mass + 0.020)
     assert told["balance"] == f"balance point moved forward by {moved * 1000:.0f} mm"
     chord = before.dossier.airframe.reference.mac
-    assert told["static-margin"].startswith(f"greater by {100 * moved / chord:.1f} % of the mean")
-    assert "more stable in pitch" in told["static-margin"]
+    margin = next(one for one in found.numbers if one.key == "static-margin")
+    assert margin.old is not None
+    assert margin.new is not None
+    flights = before.dossier.flight, after.dossier.flight
+    # The neutral point itself goes a little with the lift that is flown at.
+    neutral = [flight.neutral_from_root for flight in flights if flight is not None]
+    gained = (moved + neutral[1] - neutral[0]) / chord
+    assert margin.new - margin.old == pytest.approx(gained)
+    # The difference is that of the values as shown.
+    shown = float(margin.now.split()[0]) - float(margin.was.split()[0])
+    assert margin.words.startswith(f"greater by {shown:.1f} % of the mean chord")
+    assert "more stable in pitch" in margin.words
     assert "area" not in told
     assert "neutral-point" not in told
     assert found.parts == ()
@@ -192,6 +203,28 @@ def test_what_else_changes_a_part(before: WorkedOut, new: dict[str, object], wor
 def test_less_than_can_be_cut_is_no_change(before: WorkedOut) -> None:
     nearly = replace(SQUARE, outline=((0, 0), (0.1, 0), (0.1, 0.10005), (0, 0.1)))
     assert kinds(before, [SQUARE], [nearly]) == []
+
+
+def test_a_fold_that_moved(before: WorkedOut) -> None:
+    def folded(y: float, label: str = "") -> FlatPart:
+        return replace(SQUARE, lines=(PatternLine("score", ((0, y), (0.1, y)), label=label),))
+
+    told = [("changed", "a", "folds, scores or marks inside it by up to 3.0 mm")]
+    assert kinds(before, [folded(0.05)], [folded(0.053)]) == told
+    assert kinds(before, [folded(0.05)], [folded(0.05005)]) == []
+    ((_, _, words),) = kinds(before, [folded(0.05)], [folded(0.05, "fold")])
+    assert words == "folds, scores or marks inside it"
+
+
+def test_a_change_that_does_not_show_is_none() -> None:
+    row = next(row for row in _ROWS if row.key == "mass")
+    assert _change(row, 0.2154, 0.2156) is None  # 215 and 216 g, but 0.2 g apart
+    assert _change(row, 0.2151, 0.2154) is None
+    found = _change(row, 0.2148, 0.2154)
+    assert found is None  # both shown as 215 g
+    found = _change(row, 0.2144, 0.2152)
+    assert found is not None
+    assert (found.was, found.now, found.words) == ("214 g", "215 g", "heavier by 1 g")
 
 
 def test_a_sheet_whose_parts_only_moved_is_not_printed_again(before: WorkedOut) -> None:

@@ -102,6 +102,12 @@ def test_the_same_bytes_whatever_the_order(theirs: Path) -> None:
     ]
 
 
+def test_credits_name_who_made_a_shared_piece(theirs: Path) -> None:
+    assert "Pod:" not in credits_text(read_design(theirs, "knot"))
+    (theirs / "designs/_shared/pod.yaml").write_text(POD + "credit: L. Marram\n")
+    assert "\nPod: L. Marram\n" in credits_text(read_design(theirs, "knot"))
+
+
 @pytest.mark.parametrize("name", ["../x", "source/design.yaml", "CREDITS.txt", "a\\b", ""])
 def test_names_that_cannot_go_into_it(theirs: Path, name: str) -> None:
     with pytest.raises(ValueError, match=r"name|Windows"):
