@@ -21,6 +21,7 @@ from plansgen.review.words import degrees, mm
 T = TypeVar("T", FlatPart, CutPiece)
 Kind = Literal["added", "removed", "changed", "renamed"]
 SAME_LENGTH = 0.5e-3  # of a stick, which nobody saws closer [m]
+_SHOWN = 3  # words of a part that are repeated
 _DENSE = 0.1  # an edge is looked at in so many parts of its length, beside its ends
 _ROUND = 5  # decimals of a metre in the hash of a shape: a hundredth of a millimetre
 
@@ -172,6 +173,9 @@ def _flat_words(old: FlatPart, new: FlatPart, distance: float) -> Iterator[str]:
     if distance < SMALLEST and (moved := _lines_apart(old, new)) >= SMALLEST:
         far = f" by up to {moved * 1000:.1f} mm" if math.isfinite(moved) else ""
         yield f"folds, scores or marks inside it{far}"
+    gone, come = _marked(old, new), _marked(new, old)
+    if gone or come:
+        yield f"marked {come or 'nothing'}, not {gone or 'nothing'}"
 
 
 def _grain(part: FlatPart) -> str:
@@ -194,15 +198,22 @@ def _lines_apart(old: FlatPart, new: FlatPart) -> float:
     )
 
 
-def _lines(part: FlatPart) -> dict[tuple[str, str], list[Outline]]:
-    """Lines inside a part by kind and words, from its lower left corner."""
+def _lines(part: FlatPart) -> dict[str, list[Outline]]:
+    """Lines inside a part by kind, from its lower left corner."""
     west, south, _, _ = part.bounds
-    found: dict[tuple[str, str], list[Outline]] = {}
+    found: dict[str, list[Outline]] = {}
     for line in part.lines:
         points = placed(line.points, x=-west, y=-south)
         points = (*points, points[0]) if line.closed or len(points) < 2 else points
-        found.setdefault((line.kind, line.label), []).append(points)
+        found.setdefault(line.kind, []).append(points)
     return found
+
+
+def _marked(part: FlatPart, other: FlatPart) -> str:
+    """Words along lines of a part that the other has not; of many the first."""
+    words = {line.label for line in part.lines} - {line.label for line in other.lines} - {""}
+    shown = ", ".join(f'"{word}"' for word in sorted(words)[:_SHOWN])
+    return f"{shown} and {len(words) - _SHOWN} more" if len(words) > _SHOWN else shown
 
 
 def _piece_change(old: CutPiece, new: CutPiece) -> PartChange | None:

@@ -42,6 +42,10 @@ def numbers(found: Changes) -> dict[str, str]:
     return {one.key: one.words for one in found.numbers}
 
 
+def _read(shown: str) -> float:
+    return float(shown.split()[0].replace("\N{MINUS SIGN}", "-"))
+
+
 # --- whole designs -----------------------------------------------------------------------------
 
 
@@ -80,7 +84,7 @@ def test_more_nose_weight(before: WorkedOut) -> None:
     gained = (moved + neutral[1] - neutral[0]) / chord
     assert margin.new - margin.old == pytest.approx(gained)
     # The difference is that of the values as shown.
-    shown = float(margin.now.split()[0]) - float(margin.was.split()[0])
+    shown = _read(margin.now) - _read(margin.was)
     assert margin.words.startswith(f"greater by {shown:.1f} % of the mean chord")
     assert "more stable in pitch" in margin.words
     assert "area" not in told
@@ -213,6 +217,11 @@ def test_a_fold_that_moved(before: WorkedOut) -> None:
     assert kinds(before, [folded(0.05)], [folded(0.053)]) == told
     assert kinds(before, [folded(0.05)], [folded(0.05005)]) == []
     ((_, _, words),) = kinds(before, [folded(0.05)], [folded(0.05, "fold")])
+    assert words == 'marked "fold", not nothing'
+    ((_, _, words),) = kinds(before, [folded(0.05, "balance 61")], [folded(0.05, "balance 60")])
+    assert words == 'marked "balance 60", not "balance 61"'
+    bare = replace(SQUARE, lines=())
+    ((_, _, words),) = kinds(before, [folded(0.05)], [bare])
     assert words == "folds, scores or marks inside it"
 
 
