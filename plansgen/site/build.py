@@ -14,6 +14,7 @@ from pathlib import Path
 
 from plansgen.dossier import work_out_all
 from plansgen.figures.all import draw_all
+from plansgen.library.contact import Contact, contact_of
 from plansgen.library.folder import design_slugs, read_design
 from plansgen.problems import BadInput, Problem
 from plansgen.review.finding import Finding
@@ -55,10 +56,11 @@ class Summary:
 
 @dataclass(frozen=True)
 class Job:
-    """One design to be made; small enough to send to a worker."""
+    """One design to be made; small enough to send to a worker. contact: where builders write to."""
 
     library: Path
     slug: str
+    contact: Contact | None = None
 
 
 @dataclass
@@ -79,7 +81,7 @@ def make_design(job: Job) -> DesignOutput | tuple[Problem, ...]:
     picture = figures["card"]
     return DesignOutput(
         slug=job.slug,
-        files=design_files(environment, design, dossier, figures, patterns),
+        files=design_files(environment, design, dossier, figures, patterns, job.contact),
         card=card_of(design, dossier, picture),
         findings=dossier.findings,
     )
@@ -165,16 +167,17 @@ def build_site(
     as it was unless everything succeeds. make: makes one design; the preview keeps what it made.
 
     Raises:
-        BadInput: with the problems of all designs.
+        BadInput: with the problems of all designs, or of the library's settings.
         PublishError: the site would stand among the files it is made from, or cannot be put there.
     """
     start = time.perf_counter()
     build = library / "build"
     _refuse_source(library, site)
+    contact = contact_of(library)
     with locked(build / "docs"), staging(site) as new:
-        jobs = [Job(library, slug) for slug in design_slugs(library)]
+        jobs = [Job(library, slug, contact) for slug in design_slugs(library)]
         outputs = _gather(jobs, workers, progress, make)
-        _write(library, build, outputs)
+        _write(library, build, outputs, contact)
         pages = _engine(library, build, new, progress)
         publish(new, site)
     return Summary(len(jobs), _all_findings(outputs), pages, time.perf_counter() - start, site)
@@ -188,13 +191,16 @@ def _refuse_source(library: Path, site: Path) -> None:
             raise PublishError(f"{site} lies in {name}/ of the library; name another folder")
 
 
-def _write(library: Path, build: Path, outputs: Sequence[DesignOutput]) -> None:
+def _write(
+    library: Path, build: Path, outputs: Sequence[DesignOutput], contact: Contact | None
+) -> None:
     """Write the theme and the docs tree that the engine reads."""
     write_theme(library, build / "theme")
     files = library_files(
         make_environment(template_roots(library)),
         [output.card for output in outputs],
         site_name=read_site_name(library / "mkdocs.yml", docs_dir=build / "theme"),
+        contact=contact,
     )
     for output in outputs:
         files.update(output.files)
