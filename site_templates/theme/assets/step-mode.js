@@ -168,14 +168,20 @@
 
   // --- keys and fingers ---------------------------------------------------------------
 
-  const atEnd = () => scrollY + innerHeight >= document.documentElement.scrollHeight - 4;
+  /** A screenful on or back, or the next step when there is no more of this one. */
+  function page(by) {
+    const seen = foot.getBoundingClientRect().top - Math.max(bar.getBoundingClientRect().bottom, 0);
+    const { scrollHeight } = document.documentElement;
+    const more = by > 0 ? scrollY + innerHeight < scrollHeight - 4 : scrollY > 4;
+    if (more) scrollBy({ top: by * Math.max(seen - 60, 60), behavior: "instant" });
+    else move(by);
+  }
   const KEYS = {
     ArrowRight: () => move(1),
     ArrowLeft: () => move(-1),
-    // First to the end of what is to be read here; the browser scrolls.
-    PageDown: () => (atEnd() ? move(1) : false),
-    PageUp: () => (scrollY <= 4 ? move(-1) : false),
-    " ": (event) => KEYS[event.shiftKey ? "PageUp" : "PageDown"](),
+    PageDown: () => page(1),
+    PageUp: () => page(-1),
+    " ": (event) => page(event.shiftKey ? -1 : 1),
   };
 
   /** Whether something between a place and the page moves sideways by itself. */
@@ -193,7 +199,8 @@
     if (place.matches("input:not([type=checkbox]), select, textarea, [contenteditable]")) return;
     if (event.key === " " && place.closest("a, button, input, label, summary")) return;
     if (event.key.startsWith("Arrow") && slides(place)) return;
-    if (KEYS[event.key](event) !== false) event.preventDefault();
+    event.preventDefault();
+    KEYS[event.key](event);
   });
 
   let touch = null; // where one finger came down; null: no swipe can come of it
