@@ -15,13 +15,16 @@ from pathlib import Path
 from plansgen.dossier import work_out_all
 from plansgen.figures.all import draw_all
 from plansgen.library.contact import Contact, contact_of
+from plansgen.library.design import Design
 from plansgen.library.folder import design_slugs, read_design
 from plansgen.problems import BadInput, Problem
 from plansgen.review.finding import Finding
+from plansgen.site.cache import OutputCache, key_of
 from plansgen.site.design_pages import design_files
 from plansgen.site.engine import read_site_name, run_engine
 from plansgen.site.environment import make_environment
-from plansgen.site.library_pages import LIBRARY_PAGES, Card, card_of, library_files
+from plansgen.site.library_pages import LIBRARY_PAGES, card_of, library_files
+from plansgen.site.output import DesignOutput
 from plansgen.site.overlay import template_roots, write_theme
 from plansgen.site.publish import PublishError, locked, publish, staging
 from plansgen.site.tree import write_tree
@@ -31,16 +34,6 @@ Progress = Callable[[str, int, int], None]  # what is being done, how many are d
 
 def _silent(_what: str, _done: int, _total: int) -> None:
     return None
-
-
-@dataclass(frozen=True)
-class DesignOutput:
-    """What one design contributes to the site."""
-
-    slug: str
-    files: dict[str, bytes]
-    card: Card
-    findings: tuple[Finding, ...]
 
 
 @dataclass(frozen=True)
@@ -56,10 +49,14 @@ class Summary:
 
 @dataclass(frozen=True)
 class Job:
-    """One design to be made; small enough to send to a worker. contact: where builders write to."""
+    """One design to be made; small enough to send to a worker.
+
+    cache: where it may be found. contact: where its builders write to.
+    """
 
     library: Path
     slug: str
+    cache: OutputCache | None = None
     contact: Contact | None = None
 
 
@@ -70,18 +67,32 @@ class _Gathered:
 
 
 def make_design(job: Job) -> DesignOutput | tuple[Problem, ...]:
-    """Read, work out and draw one design, and render its pages. Problems are returned."""
+    """Read, work out and draw one design, and render its pages. Problems are returned.
+
+    A design whose output is in the cache is only read.
+    """
     try:
         design = read_design(job.library, job.slug)
     except BadInput as bad:
         return bad.problems
+    if job.cache is None:
+        return _worked_out(design, job.library, job.contact)
+    key = key_of(design, job.library, job.contact)
+    output = job.cache.get(key, design.slug)
+    if output is None:
+        output = _worked_out(design, job.library, job.contact)
+        job.cache.put(key, output)
+    return output
+
+
+def _worked_out(design: Design, library: Path, contact: Contact | None) -> DesignOutput:
     dossier, patterns = work_out_all(design)
     figures = draw_all(design, dossier)
-    environment = make_environment(template_roots(job.library))
+    environment = make_environment(template_roots(library))
     picture = figures["card"]
     return DesignOutput(
-        slug=job.slug,
-        files=design_files(environment, design, dossier, figures, patterns, job.contact),
+        slug=design.slug,
+        files=design_files(environment, design, dossier, figures, patterns, contact),
         card=card_of(design, dossier, picture),
         findings=dossier.findings,
     )
@@ -90,16 +101,16 @@ def make_design(job: Job) -> DesignOutput | tuple[Problem, ...]:
 Made = DesignOutput | tuple[Problem, ...]
 
 
-def _made(jobs: Sequence[Job], workers: int, make: Callable[[Job], Made]) -> Iterator[Made]:
+def _made(jobs: Sequence[Job], workers: int) -> Iterator[Made]:
     """Results in the order of the jobs, whatever the number of workers."""
     if workers <= 1 or len(jobs) <= 1:
-        yield from map(make, jobs)
+        yield from map(make_design, jobs)
         return
     spawn = multiprocessing.get_context("spawn")
     others = multiprocessing.active_children()
     with ProcessPoolExecutor(min(workers, len(jobs)), mp_context=spawn) as pool:
         with _deaf_to_interrupts():
-            results = pool.map(make, jobs)
+            results = pool.map(make_design, jobs)
         try:
             yield from results
         except KeyboardInterrupt:
@@ -133,12 +144,10 @@ def _deaf_to_interrupts() -> Iterator[None]:
         signal.signal(signal.SIGINT, before)
 
 
-def _gather(
-    jobs: Sequence[Job], workers: int, progress: Progress, make: Callable[[Job], Made]
-) -> list[DesignOutput]:
+def _gather(jobs: Sequence[Job], workers: int, progress: Progress) -> list[DesignOutput]:
     got = _Gathered()
     progress("designs", 0, len(jobs))
-    for number, result in enumerate(_made(jobs, workers, make), 1):
+    for number, result in enumerate(_made(jobs, workers), 1):
         if isinstance(result, DesignOutput):
             got.outputs.append(result)
         else:
@@ -159,12 +168,13 @@ def build_site(
     site: Path,
     workers: int = 1,
     progress: Progress = _silent,
-    make: Callable[[Job], Made] = make_design,
+    cache: OutputCache | None = None,
 ) -> Summary:
     """Build a library's site and swap it in.
 
     library: folder with ``designs/`` and ``mkdocs.yml``. site: where the site shall be; it is left
-    as it was unless everything succeeds. make: makes one design; the preview keeps what it made.
+    as it was unless everything succeeds. cache: keeps finished designs for later builds; what is
+    built is the same with and without it.
 
     Raises:
         BadInput: with the problems of all designs, or of the library's settings.
@@ -175,11 +185,13 @@ def build_site(
     _refuse_source(library, site)
     contact = contact_of(library)
     with locked(build / "docs"), staging(site) as new:
-        jobs = [Job(library, slug, contact) for slug in design_slugs(library)]
-        outputs = _gather(jobs, workers, progress, make)
+        jobs = [Job(library, slug, cache, contact) for slug in design_slugs(library)]
+        outputs = _gather(jobs, workers, progress)
         _write(library, build, outputs, contact)
         pages = _engine(library, build, new, progress)
         publish(new, site)
+    if cache is not None:
+        cache.prune()
     return Summary(len(jobs), _all_findings(outputs), pages, time.perf_counter() - start, site)
 
 
