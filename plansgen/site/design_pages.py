@@ -242,7 +242,7 @@ def design_files(
     context = {**page_context(design, dossier, figures, parts), "report": report}
     for tab in context["design_tabs"]:
         text = environment.get_template(tab.template).render(context)
-        text = with_link(environment, text, report and report.page(tab.title))
+        text = with_link(environment, text, report.page(tab.title) if report else None)
         files[base + tab.file.replace(".html", ".md")] = text.encode()
     for drawing in figures.values():
         files[f"{base}figures/{drawing.name}.svg"] = drawing.svg

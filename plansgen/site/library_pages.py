@@ -189,7 +189,7 @@ def library_files(
         page: with_link(
             environment,
             environment.get_template(f"{page}.j2").render(context),
-            report and report.page(title),
+            report.page(title) if report else None,
         ).encode()
         for page, title in LIBRARY_PAGES.items()
     }
