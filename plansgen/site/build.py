@@ -20,7 +20,9 @@ from plansgen.review.finding import Finding
 from plansgen.site.design_pages import design_files
 from plansgen.site.engine import read_site_name, run_engine
 from plansgen.site.environment import make_environment
+from plansgen.site.folder_search import write_folder_index
 from plansgen.site.library_pages import LIBRARY_PAGES, Card, card_of, library_files
+from plansgen.site.offline import Revision, write_offline_lists
 from plansgen.site.overlay import template_roots, write_theme
 from plansgen.site.publish import PublishError, locked, publish, staging
 from plansgen.site.tree import write_tree
@@ -176,8 +178,14 @@ def build_site(
         outputs = _gather(jobs, workers, progress, make)
         _write(library, build, outputs)
         pages = _engine(library, build, new, progress)
+        write_folder_index(new)
+        write_offline_lists(new, [_revision(output.card) for output in outputs])
         publish(new, site)
     return Summary(len(jobs), _all_findings(outputs), pages, time.perf_counter() - start, site)
+
+
+def _revision(card: Card) -> Revision:
+    return Revision(card.slug, card.name, card.revision, card.date)
 
 
 def _refuse_source(library: Path, site: Path) -> None:

@@ -39,6 +39,8 @@ class Card:
 
     slug: str
     name: str
+    revision: str
+    date: str
     summary: str
     status: Status
     skill: Skill
@@ -66,6 +68,8 @@ def card_of(design: Design, dossier: Dossier, picture: Drawing) -> Card:
     return Card(
         slug=design.slug,
         name=dossier.name,
+        revision=dossier.revision,
+        date=str(dossier.date),
         summary=dossier.summary,
         status=dossier.status,
         skill=dossier.skill,

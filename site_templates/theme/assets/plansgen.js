@@ -75,3 +75,10 @@ for (const label of document.querySelectorAll("label[role=button]")) {
     label.click();
   });
 }
+
+// A plain folder has no worker and no requests, so the theme's search cannot run there.
+if (location.protocol === "file:" && document.querySelector(".md-search")) {
+  const script = document.createElement("script");
+  script.src = new URL("assets/folder-search.js", __md_scope);
+  document.head.append(script);
+}
