@@ -26,6 +26,7 @@ from plansgen.site.patterns_page import FOLDER, pattern_context, pattern_picture
 from plansgen.site.power_page import power_context
 from plansgen.site.steps import markdown, step_views
 from plansgen.site.strength_page import strength_context
+from plansgen.site.word_links import link_words
 
 UP = "../../"  # from a design's page to the top of the site
 
@@ -235,7 +236,8 @@ def design_files(
     context = page_context(design, dossier, figures, parts)
     for tab in context["design_tabs"]:
         text = environment.get_template(tab.template).render(context)
-        files[base + tab.file.replace(".html", ".md")] = text.encode()
+        page = link_words(text, f"{UP}words.html")
+        files[base + tab.file.replace(".html", ".md")] = page.encode()
     for drawing in figures.values():
         files[f"{base}figures/{drawing.name}.svg"] = drawing.svg
         files[f"{base}figures/{drawing.name}-dark.svg"] = drawing.dark

@@ -13,18 +13,21 @@ from pydantic import BaseModel
 from plansgen.dossier import Dossier, json_schema
 from plansgen.figures.save import Drawing
 from plansgen.figures.two_books import draw_two_books
+from plansgen.figures.word_drawings import draw_words
 from plansgen.library.design import Design
-from plansgen.library.facts import used_materials
 from plansgen.library.models import DesignFile, FlightLog, NotesHead, Skill, Status, StepHead
-from plansgen.library.tables import materials, methods
+from plansgen.library.tables import field_words, materials, methods
 from plansgen.published.table import cases_by_room
 from plansgen.site.check_table import check_rooms
+from plansgen.site.compare import Facts, facts_of, families_of
 from plansgen.site.design_pages import density_text
 from plansgen.site.format import show
 from plansgen.site.sheet_page import sheet_example, strength_rows, strength_sources
 
 LIBRARY_PAGES = {
     "index.md": "Designs",
+    "compare.md": "Compare",
+    "words.md": "Words",
     "methods.md": "Methods",
     "materials.md": "Materials",
     "measure-your-sheet.md": "Measure your sheet",
@@ -35,7 +38,10 @@ LIBRARY_PAGES = {
 
 @dataclass(frozen=True)
 class Card:
-    """What the gallery shows of one design. Lengths in mm, masses in g, for the filters."""
+    """What the gallery shows of one design. Lengths in mm, masses in g, for the filters.
+
+    minutes, sheets: 0 where not known. facts: for the page of comparison.
+    """
 
     slug: str
     name: str
@@ -50,15 +56,12 @@ class Card:
     mass: str
     mass_g: int
     materials: tuple[str, ...]
+    minutes: int
+    sheets: int
+    facts: Facts
     alt: str
     width_mm: float
     height_mm: float
-
-
-def _families(design: Design) -> tuple[str, ...]:
-    """Families of the sheet a design is built from, for the material filter."""
-    families = {design.materials[name].family for name in used_materials(design.file)}
-    return tuple(sorted(family for family in families if family))
 
 
 def card_of(design: Design, dossier: Dossier, picture: Drawing) -> Card:
@@ -78,7 +81,10 @@ def card_of(design: Design, dossier: Dossier, picture: Drawing) -> Card:
         span_mm=round(span * 1000),
         mass=show(mass, "kg").metric if mass else "not given",
         mass_g=round(mass * 1000),
-        materials=_families(design),
+        materials=families_of(design),
+        minutes=round(dossier.build_time.working / 60),
+        sheets=dossier.patterns.sheets if dossier.patterns else 0,
+        facts=facts_of(design, dossier),
         alt=picture.alt,
         width_mm=picture.width_mm,
         height_mm=picture.height_mm,
@@ -158,7 +164,7 @@ def library_files(
     environment: Environment, cards: Sequence[Card], *, site_name: str
 ) -> dict[str, bytes]:
     """The library's own pages and schemas, by path in the docs tree."""
-    bend = draw_two_books()
+    bend, drawn, words = draw_two_books(), draw_words(), field_words()
     strengths = strength_rows(materials())
     context = {
         "up": "",
@@ -174,6 +180,9 @@ def library_files(
         "strength_sources": strength_sources(strengths),
         "example": sheet_example(),
         "bend": bend,
+        "words": words,
+        "word_drawings": drawn,
+        "first_with": {word.drawing: word.id for word in reversed(words) if word.drawing},
         "density_text": density_text,
         "file_keys": [
             ("design.yaml", key_rows(DesignFile)),
@@ -186,8 +195,9 @@ def library_files(
         page: environment.get_template(f"{page}.j2").render(context).encode()
         for page in LIBRARY_PAGES
     }
-    files[f"figures/{bend.name}.svg"] = bend.svg
-    files[f"figures/{bend.name}-dark.svg"] = bend.dark
+    for drawing in (bend, *drawn.values()):
+        files[f"figures/{drawing.name}.svg"] = drawing.svg
+        files[f"figures/{drawing.name}-dark.svg"] = drawing.dark
     files["schema/design.json"] = _json(
         {
             "$schema": "https://json-schema.org/draft/2020-12/schema",
