@@ -10,6 +10,7 @@ from jinja2 import Environment
 
 from plansgen.balance.buildup import MassLine
 from plansgen.dossier import Dossier, to_json
+from plansgen.figures.plan_layers import TITLES
 from plansgen.figures.save import Drawing
 from plansgen.library.design import Design
 from plansgen.library.facts import used_materials
@@ -185,6 +186,11 @@ def page_context(
         "n": numbers,
         "up": UP,
         "figures": figures,
+        "plan_layers": [
+            {"name": name, "title": title, "words": figures[f"plan-{name}"].alt}
+            for name, title in TITLES.items()
+            if f"plan-{name}" in figures
+        ],
         "design_tabs": _tabs(design, dossier, patterns=patterns is not None),
         "ready": ready,
         "target": target,

@@ -16,7 +16,7 @@ _TITLES = frozenset({"h1", "h2", "h3", "h4", "h5", "h6", "title", "dt"})
 _PRESSED = frozenset({"a", "summary", "button", "label", "select", "form", "nav"})
 _NO_TEXT = frozenset({"svg", "figure", "table", "dl", "code", "pre", "script", "style"})
 _CLOSED = _TITLES | _PRESSED | _NO_TEXT
-_CLOSED_CLASS = re.compile(r'class="[^"]*\b(?:pg-caution|pg-again|pg-bench)\b')
+_CLOSED_CLASS = re.compile(r'class="[^"]*\b(?:pg-caution|pg-signal|pg-again|pg-bench)\b')
 
 
 @cache

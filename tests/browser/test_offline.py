@@ -49,7 +49,7 @@ def page(visit: BrowserContext) -> Page:
 
 def keep(page: Page, site: Site) -> None:
     page.goto(site.url(PAGE))
-    expect(page.locator(".pg-offline p").first).to_contain_text("MB are fetched now")
+    expect(page.locator(".pg-offline p").first).to_contain_text("MB will be fetched")
     page.get_by_role("button", name=KEEP).click()
     expect(page.locator(".pg-offline")).to_contain_text("It opens without a network")
 

@@ -57,10 +57,10 @@
       const values = mine.map((row) => row.cells[at + 1].textContent);
       const line = make("tr", {}, make("th", { scope: "row" }, title.textContent));
       line.append(...values.map((value) => make("td", {}, value)));
-      if (values.some((value) => value !== values[0])) line.className = "pg-compare-differs";
+      if (values.every((value) => value === values[0])) line.className = "pg-compare-same";
       body.append(line);
     });
-    const caption = make("caption", {}, "The chosen designs; where they differ the line is bold");
+    const caption = make("caption", {}, "The chosen designs; lines in which they agree are paler");
     beside.append(caption, make("thead", {}, head), body);
   }
 

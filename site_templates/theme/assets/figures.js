@@ -1,6 +1,6 @@
 // Drawings full screen: pinch, wheel, buttons or keys to zoom, drag or arrows to move. A
-// drawing with layers (data-layers: "masses=Masses; controls=Controls") shows each as a
-// picture of the same size laid over it, so this works from a folder too.
+// drawing with layers (data-layers: [{name, title, words}]) shows each as a picture of the
+// same size laid over it, so this works from a folder too.
 
 (() => {
   const MOST = 16; // times the size that fits the screen
@@ -21,7 +21,8 @@
   const stage = make("div", { class: "pg-look-stage", tabindex: "0", role: "group" });
   const sheet = make("div", { class: "pg-look-sheet" });
   const bar = make("div", { class: "pg-look-bar" });
-  const dialog = make("dialog", { class: "pg-look" }, bar, stage);
+  const news = make("ul", { class: "pg-look-news", role: "status" });
+  const dialog = make("dialog", { class: "pg-look" }, bar, news, stage);
   stage.append(sheet);
   document.body.append(dialog);
 
@@ -128,16 +129,21 @@
     figure.querySelector("img");
 
   function layersOf(figure, picture) {
-    const wanted = (figure.dataset.layers ?? "").split(";").map((one) => one.trim()).filter(Boolean);
-    return wanted.map((one) => {
-      const [name, title] = one.split("=");
+    return JSON.parse(figure.dataset.layers ?? "[]").map(({ name, title, words }) => {
       const source = picture.src.replace(/(-dark)?\.svg$/, (end) => `-${name}${end}`);
-      const image = make("img", { src: source, alt: "", draggable: "false" });
-      image.hidden = true;
-      const toggle = button(title, () => {
-        image.hidden = !image.hidden;
-        toggle.setAttribute("aria-pressed", String(!image.hidden));
-      }, { "aria-pressed": "false" });
+      const image = make("img", { src: source, alt: words, draggable: "false" });
+      const line = make("li", {}, words);
+      image.hidden = line.hidden = true;
+      news.append(line);
+      const toggle = button(
+        title,
+        () => {
+          image.hidden = line.hidden = !image.hidden;
+          toggle.setAttribute("aria-pressed", String(!image.hidden));
+          place(); // the words take room from the drawing
+        },
+        { "aria-pressed": "false" },
+      );
       return [image, toggle];
     });
   }
@@ -146,6 +152,7 @@
     const picture = shown(figure);
     const title = figure.querySelector("figcaption")?.firstChild?.textContent.trim() || picture.alt;
     ratio = +picture.getAttribute("width") / +picture.getAttribute("height") || 1;
+    news.replaceChildren();
     const layers = layersOf(figure, picture);
     sheet.replaceChildren(
       make("img", { src: picture.src, alt: picture.alt, draggable: "false" }),

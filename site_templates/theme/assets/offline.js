@@ -179,13 +179,15 @@
         return;
       }
       let list;
+      let bytes;
       try {
         list = await newest(slug);
+        bytes = list.bytes + ((await kept("")) ? 0 : (await newest("")).bytes);
       } catch {
         text.textContent = "There is no network just now, and this design is not kept on this device.";
         return;
       }
-      text.textContent = `All pages, drawings and patterns of this design and the library's own pages: ${megabytes(list.bytes)} are fetched now and stay on this device until you remove them.`;
+      text.textContent = `All pages, drawings and patterns of this design and the library's own pages: ${megabytes(bytes)} will be fetched, and stay on this device until you remove them.`;
       const start = button("Keep this design for reading without a network", async () => {
         start.disabled = true;
         if (await keepAndTell(list, status)) {
