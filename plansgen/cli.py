@@ -19,6 +19,8 @@ from plansgen.cli_shared import (
     BAD_INPUT,
     FINDINGS,
     Program,
+    cache_of,
+    cache_options,
     count,
     library_of,
     library_option,
@@ -125,12 +127,21 @@ def _one_thread_each() -> None:
     show_default="all cores",
     help="How many designs are made at once.",
 )
+@cache_options
 @fail_on("never")
-def build(library: Path | None, site: Path | None, workers: int, fail_on: str) -> None:
+def build(
+    library: Path | None,
+    site: Path | None,
+    workers: int,
+    cache: Path | None,
+    no_cache: bool,
+    fail_on: str,
+) -> None:
     """Build the site of a library.
 
     Reads every folder in designs/, works out, draws, writes the pages and swaps the finished site
-    in. If anything is wrong, all of it is told and the old site stays as it was.
+    in. If anything is wrong, all of it is told and the old site stays as it was. A design that was
+    built before from the same files, by the same program, is taken from the cache.
 
     \b
     Examples:
@@ -145,7 +156,13 @@ def build(library: Path | None, site: Path | None, workers: int, fail_on: str) -
         from plansgen.site.progress import shown_progress
 
         with shown_progress() as progress:
-            summary = build_site(home, site=target, workers=workers, progress=progress)
+            summary = build_site(
+                home,
+                site=target,
+                workers=workers,
+                progress=progress,
+                cache=cache_of(cache, no_cache=no_cache),
+            )
     click.echo(_summary_line(summary))
     click.echo(f"Open {summary.site / 'index.html'}")
     _exit_for([finding for _, finding in summary.findings], fail_on)
@@ -267,7 +284,10 @@ def _finding_line(slug: str, finding: Finding) -> str:
     help="Port of the preview on this machine.",
 )
 @click.option("--no-open", is_flag=True, help="Do not open a browser.")
-def serve(library: Path | None, port: int, no_open: bool) -> None:
+@cache_options
+def serve(
+    library: Path | None, port: int, no_open: bool, cache: Path | None, no_cache: bool
+) -> None:
     """Show the site on this machine while you write.
 
     Builds once, then again whenever designs/, site_templates/ or mkdocs.yml is saved; the browser
@@ -283,14 +303,14 @@ def serve(library: Path | None, port: int, no_open: bool) -> None:
       plansgen serve --library ~/plans --port 8080 --no-open
     """
     from plansgen.site.build import build_site
-    from plansgen.site.serve import Kept, PortInUseError
+    from plansgen.site.serve import PortInUseError
     from plansgen.site.serve import serve as serve_library
 
-    home, kept = library_of(library), Kept()
+    home, kept = library_of(library), cache_of(cache, no_cache=no_cache)
 
     def made(site: Path) -> str:
-        # One worker, in this process: what is loaded or made once stays.
-        return _summary_line(build_site(home, site=site, workers=1, make=kept))
+        # One worker, in this process: what is loaded once stays.
+        return _summary_line(build_site(home, site=site, workers=1, cache=kept))
 
     def say(line: str, bad: bool) -> None:
         tell(line) if bad else click.echo(line)

@@ -3,15 +3,18 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import click
 
 from plansgen.library.folder import find_library
 from plansgen.problems import BadInput, Problem
 from plansgen.site.system import os_words
+
+if TYPE_CHECKING:
+    from plansgen.site.cache import OutputCache
 
 FINDINGS, BAD_INPUT, INTERRUPTED = 1, 2, 130
 
@@ -71,3 +74,27 @@ def library_of(given: Path | None) -> Path:
 def count(number: int, word: str) -> str:
     """A number and its word, in the plural where it needs it."""
     return f"{number} {word}{'s' if number != 1 else ''}"
+
+
+def cache_options(command: Callable[..., None]) -> Callable[..., None]:
+    """The options that choose where finished designs are kept."""
+    where = click.option(
+        "--cache",
+        type=click.Path(file_okay=False, path_type=Path),
+        envvar="PLANSGEN_CACHE",
+        show_envvar=True,
+        help="Where finished designs are kept, so that unchanged ones are not made again. "
+        "Default: the system's folder for such things. Keep it out of reach of others: what "
+        "lies there goes into the site.",
+    )
+    without = click.option(
+        "--no-cache", is_flag=True, help="Make every design; keep none. The site is the same."
+    )
+    return where(without(command))
+
+
+def cache_of(given: Path | None, *, no_cache: bool) -> OutputCache | None:
+    """The cache that the options mean."""
+    from plansgen.site.cache import OutputCache, usual_folder
+
+    return None if no_cache else OutputCache((given or usual_folder()).resolve())

@@ -8,6 +8,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
+from filelock import FileLock
 from playwright.sync_api import Browser, sync_playwright
 
 from plansgen.site.build import build_site
@@ -33,17 +34,33 @@ def copy_library(target: Path) -> Path:
 
 
 @pytest.fixture(scope="session")
-def demo_library(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """The demo library outside the repository."""
-    return copy_library(tmp_path_factory.mktemp("demo") / "saltmarsh")
+def shared(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A folder that all processes of one run of the tests see."""
+    own = tmp_path_factory.getbasetemp()
+    return own.parent if "PYTEST_XDIST_WORKER" in os.environ else own
+
+
+@pytest.fixture(scope="session", autouse=True)
+def no_cache_of_ones_own(shared: Path) -> None:
+    """Commands keep finished designs here, and find none of another program or another day."""
+    os.environ["PLANSGEN_CACHE"] = str(shared / "cache")
+
+
+@pytest.fixture(scope="session")
+def demo_library(shared: Path) -> Path:
+    """The demo library outside the repository, with its site; made once for all processes."""
+    library = shared / "demo" / "saltmarsh"
+    with FileLock(shared / "demo.lock"):
+        if not (library / "site").exists():
+            copy_library(library)
+            build_site(library, site=library / "site", workers=2)
+    return library
 
 
 @pytest.fixture(scope="session")
 def demo_site(demo_library: Path) -> Path:
     """The built site of the demo library."""
-    site = demo_library / "site"
-    build_site(demo_library, site=site, workers=2)
-    return site
+    return demo_library / "site"
 
 
 @pytest.fixture(scope="session")

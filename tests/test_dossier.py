@@ -126,7 +126,7 @@ def test_what_was_given_is_not() -> None:
         "datum": "the nose",
         "launches": ["hand"],
         "allowance": {"glue": 0.08},
-        "batteries": [battery()],
+        "batteries": [battery(chemistry="lithium polymer")],
         "bay": {"from": 0, "to": 10, "z": 3},
         "flight": {"field_height": 20, "temperature": 12, "least_margin": 0.06},
         "structure": {

@@ -28,7 +28,7 @@ from plansgen.library.models import (
 )
 from plansgen.library.propeller_table import with_tables
 from plansgen.library.purchase import check_stock
-from plansgen.library.source import Source, parse_yaml, read_yaml
+from plansgen.library.source import LIMITS, Source, parse_yaml
 from plansgen.library.stock import Trouble, check_materials, stock_with
 from plansgen.library.text import Place, dotted, read_text
 from plansgen.library.units import FileUnits
@@ -149,12 +149,11 @@ def read_design(library: Path, slug: str) -> Design:
             ]
         )
     _refuse_strangers(desk)
-    source = desk.attempt(lambda: read_yaml(folder / "design.yaml", shown=desk.name("design.yaml")))
+    source = desk.attempt(lambda: _yaml(desk, "design.yaml"))
     if source is None:
         raise BadInput(desk.problems)
     units = desk.attempt(lambda: _units(source)) or FileUnits()
     file = desk.attempt(lambda: validated(DesignFile, source, units=units))
-    desk.taken("design.yaml", (folder / "design.yaml").read_bytes())
     stock = stock_with(file.materials if file else {})
     steps = _steps(desk, units)
     notes = desk.attempt(lambda: _notes(desk, units))
@@ -216,6 +215,13 @@ def _listed(desk: Desk, folder: Path, shown: str) -> tuple[str, ...]:
     except ValueError as wrong:
         desk.trouble(shown, 0, "", str(wrong))
         return ()
+
+
+def _yaml(desk: Desk, file: str) -> Source:
+    """Read once: a file saved meanwhile must not count with bytes that were never parsed."""
+    text = read_text(desk.folder / file, shown=desk.name(file), most=LIMITS.file_bytes)
+    desk.taken(file, text.encode())
+    return parse_yaml(text, shown=desk.name(file))
 
 
 def _units(source: Source) -> FileUnits:
@@ -285,11 +291,9 @@ def _notes(desk: Desk, units: FileUnits) -> Notes | None:
 
 
 def _log(desk: Desk, units: FileUnits) -> tuple[Flight, ...]:
-    path = desk.folder / "log.yaml"
-    if not path.exists():
+    if not (desk.folder / "log.yaml").exists():
         return ()
-    source = read_yaml(path, shown=desk.name("log.yaml"))
-    desk.taken("log.yaml", path.read_bytes())
+    source = _yaml(desk, "log.yaml")
     return validated(FlightLog, source, units=units).flights
 
 

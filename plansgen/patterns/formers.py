@@ -14,6 +14,7 @@ from plansgen.airframe.inside import Room, profile, room_at, value, walls_of
 from plansgen.library.models import Part
 from plansgen.library.tables import Material
 from plansgen.patterns.allowance import CLEARANCE
+from plansgen.patterns.body_openings import former_opened
 from plansgen.patterns.flat import FlatPart, Label, Outline, PatternLine, Point, signed_area
 from plansgen.patterns.lightening import WEB, lightened
 from plansgen.patterns.naming import key_of
@@ -50,7 +51,10 @@ class Tab:
 
 @dataclass(frozen=True, eq=False)
 class Former:
-    """A former as a flat part, and where it stands. x: of its front face. [m]"""
+    """A former as a flat part, and where it stands. x: of its front face. [m]
+
+    misplaced: its openings that do not fit, in words.
+    """
 
     part: FlatPart
     body: BodyPart
@@ -59,6 +63,7 @@ class Former:
     reach: float
     tabs: tuple[Tab, ...]
     pose: Pose
+    misplaced: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -111,8 +116,9 @@ def formers_of(
                 key=key_of(body.key, name),
                 mirrored=1 if body.mirrored else 0,
             )
+            flat, wrong = former_opened(flat, part, body, room.y)
             pose = Pose((x, room.y, 0.0), (0.0, 1.0, 0.0), (0.0, 0.0, 1.0), (1.0, 0.0, 0.0))
-            found.append(Former(flat, body, room, x, reach, tabs, pose))
+            found.append(Former(flat, body, room, x, reach, tabs, pose, tuple(wrong)))
     return found
 
 

@@ -33,10 +33,21 @@ def operation_strokes(part: FlatPart, window: Box) -> Iterator[Stroke]:
     for line in part.lines:
         look = LOOKS[line.kind]
         points = _mm(line.points)
+        if _misses(points, window):
+            continue
         if len(points) > 1:
             yield from clipped(points, look.width, look.dash, window, closed=line.closed)
         for extra in extras(line):
             yield from clipped(extra, NARROW, (), window)
+
+
+def _misses(points: Points, window: Box) -> bool:
+    """Whether neither a line nor a tick or cross on it can be in a window."""
+    xs, ys = zip(*points, strict=True)
+    reach = 2 * max(_TICK[1], _CROSS)
+    west, south, east, north = window
+    beside = min(xs) > east + reach or max(xs) < west - reach
+    return bool(beside or min(ys) > north + reach or max(ys) < south - reach)
 
 
 def clipped(

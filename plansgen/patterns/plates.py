@@ -11,7 +11,7 @@ import shapely
 from shapely import Polygon
 from shapely.geometry.base import BaseGeometry
 
-from plansgen.airframe.build import ControlSurface, cut
+from plansgen.airframe.build import ControlSurface, cut, station_at
 from plansgen.airframe.planform import StationPoint
 from plansgen.balance.target import Target
 from plansgen.library.models import Part
@@ -19,7 +19,9 @@ from plansgen.library.tables import Material
 from plansgen.patterns.allowance import sheet_thickness
 from plansgen.patterns.flat import FlatPart, Outline, PatternLine, Point
 from plansgen.patterns.naming import key_of
+from plansgen.patterns.openings import opened
 from plansgen.patterns.seams import EdgeRef, Seam
+from plansgen.patterns.skin_openings import begins_on, cutouts_of
 from plansgen.patterns.solid import SurfaceSolid
 from plansgen.patterns.wraps import plain
 
@@ -39,10 +41,11 @@ _SMALLEST = 1e-6  # pieces smaller than this are dropped [m²]
 
 @dataclass(frozen=True, eq=False)
 class Plates:
-    """Flat parts of one plate and the seams of its hinges and joints."""
+    """Flat parts of one plate, the seams of its hinges, and openings that do not fit."""
 
     parts: tuple[FlatPart, ...]
     seams: tuple[Seam, ...]
+    misplaced: tuple[str, ...] = ()
 
     @property
     def moving(self) -> frozenset[str]:
@@ -77,11 +80,40 @@ def plates(
     """
     flats: list[FlatPart] = []
     seams: list[Seam] = []
+    wrong: list[str] = []
     for panel in _panels(solid, part):
         found, hinges = _panel(solid, part, parts, materials, target, panel)
+        found, unfit = _opened(solid, part, panel, found)
         flats += found
         seams += hinges
-    return Plates(tuple(flats), tuple(seams))
+        wrong += unfit
+    return Plates(tuple(flats), tuple(seams), tuple(wrong))
+
+
+def _opened(
+    solid: SurfaceSolid, part: Part, panel: _Panel, flats: Sequence[FlatPart]
+) -> tuple[list[FlatPart], list[str]]:
+    """The pieces of a panel with its openings, each in the piece that its middle lies on."""
+    start, end = panel.stations[0].span, panel.stations[-1].span
+    over = (part.over.from_, part.over.to) if part.over else (0.0, 1.0)
+
+    def place(span: float, share: float) -> Point:
+        station = station_at(panel.stations, abs(span))
+        x, y = _place(panel, station, share)
+        return math.copysign(x, span), y
+
+    found, wrong = list(flats), list[str]()
+    for opening in part.openings:
+        if opening.item or not begins_on(opening, start, end):
+            continue
+        west = -end if panel.whole else start
+        for cutout in cutouts_of(opening, solid.stations, place, west, end, over):
+            middle = Polygon(cutout.ring).centroid
+            own = [n for n, flat in enumerate(found) if flat.polygon.buffer(1e-3).covers(middle)]
+            number = own[0] if own else 0
+            found[number], unfit = opened(found[number], [cutout])
+            wrong += unfit
+    return found, wrong
 
 
 def _panels(solid: SurfaceSolid, part: Part) -> Iterator[_Panel]:

@@ -18,7 +18,7 @@ from plansgen.patterns.masses import MassDifference, mass_difference
 from plansgen.patterns.naming import unique
 from plansgen.patterns.nest import nest
 from plansgen.patterns.off_the_roll import off_the_roll
-from plansgen.patterns.own import places_of
+from plansgen.patterns.own import places_of, strangers
 from plansgen.patterns.sawn import StickCuts, stick_cuts
 from plansgen.patterns.seams import EdgeRef, Seam
 from plansgen.patterns.shopping import ShoppingList, shopping_list
@@ -43,8 +43,10 @@ class PatternSet:
     left_out. layout_faults: what is wrong with it; empty when it is proved. unstocked: materials of
     parts that no size of sheet is known of. assumed: materials whose sheet the program chose.
     sticks: what is sawn from which stick. not_drawn: parts without a pattern, with why.
-    masses: of the real parts against the estimate. bodies: panels and formers in their
-    place, faces: of parts of surfaces, for drawings of the whole.
+    misplaced: openings that lie in no part, with what is allowed. strangers: parts that the
+    designer lays on a sheet by a name that no part has. masses: of the real parts against the
+    estimate. bodies: panels and formers in their place, faces: of parts of surfaces, for drawings
+    of the whole.
     """
 
     parts: tuple[FlatPart, ...]
@@ -61,6 +63,8 @@ class PatternSet:
     masses: MassDifference
     bodies: BodyParts
     faces: tuple[SolidFace, ...]
+    misplaced: tuple[str, ...] = ()
+    strangers: tuple[str, ...] = ()
 
     @property
     def names(self) -> dict[str, str]:
@@ -160,6 +164,8 @@ def work_out_patterns(
         ),
         masses=mass_difference(file, airframe, materials, parts, cut_list),
         bodies=bodies,
+        misplaced=(*surfaces.misplaced, *bodies.misplaced),
+        strangers=strangers(file, parts),
         faces=tuple(face for faces in surfaces.faces for face in faces),
     )
 

@@ -58,7 +58,8 @@ def ribs(
     target: Target | None,
 ) -> list[Rib]:
     """All ribs of a surface that are given by spans."""
-    members = Members(solid.surface, parts, materials)
+    outside = [part for part in parts if not part.in_core]
+    members = Members(solid.surface, outside, materials)
     return [
         _rib(solid, part, span, name, wraps, members, target)
         for part in parts

@@ -16,6 +16,7 @@ from plansgen.patterns.flat import FlatPart, Outline, PatternLine, length
 from plansgen.patterns.naming import key_of
 from plansgen.patterns.refold import folded_back
 from plansgen.patterns.seams import EdgeRef, Refold, Seam
+from plansgen.patterns.skin_openings import skin_opened
 from plansgen.patterns.solid import SurfaceSolid
 from plansgen.patterns.wraps import Piece, neighbours, pieces_of, wraps_of
 
@@ -24,10 +25,11 @@ _MOST_STRETCH = 0.01  # more than this and a dart is shown
 
 @dataclass(frozen=True, eq=False)
 class Skin:
-    """One piece with its flat part."""
+    """One piece with its flat part. misplaced: its openings that do not fit, in words."""
 
     piece: Piece
     part: FlatPart
+    misplaced: tuple[str, ...] = ()
 
 
 def skins(
@@ -49,8 +51,9 @@ def skins(
         pieces = pieces_of(wrap, solid)
         for piece in pieces:
             part = _flat(piece, len(pieces) > 1)
-            lines = tuple(_lines(piece, parts, materials, target))
-            found.append(Skin(piece, replace(part, lines=lines)))
+            part = replace(part, lines=tuple(_lines(piece, parts, materials, target)))
+            part, wrong = skin_opened(part, piece)
+            found.append(Skin(piece, part, tuple(wrong)))
     return found
 
 

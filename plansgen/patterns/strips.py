@@ -146,7 +146,10 @@ def path(solid: SurfaceSolid, part: Part) -> tuple[Array, list[float]]:
 
 
 def _lying(part: Part, material: Material) -> tuple[bool, int, StickSize] | None:
-    """How sheet is cut for a run: whether it stands upright, how many layers, its size there."""
+    """How sheet is cut for a run: whether it stands upright, how many layers, its size there.
+
+    None where it is thinner than the sheet, or round.
+    """
     size, sheet = part.size, material.thickness
     if material.kind != "sheet" or not sheet or size is None or size.diameter is not None:
         return None
@@ -157,6 +160,8 @@ def _lying(part: Part, material: Material) -> tuple[bool, int, StickSize] | None
         layers = round(thick / sheet)
         if layers >= 1 and abs(layers * sheet - thick) < _SAME:
             return upright, layers, size
+    if height > sheet:  # a stack that is sanded down to its height
+        return False, math.ceil(height / sheet), size
     return None
 
 
@@ -189,7 +194,8 @@ def _strip(solid: SurfaceSolid, part: Part, material: Material, key: str) -> _St
         count=2 * count if alike else count,
         mirrored=count if paired and not alike else 0,
         grain=math.pi / 2 if part.grain == "across" else 0.0,
-        note=_note(part, line, upright=upright, across=across),
+        note=_note(part, line, upright=upright, across=across)
+        + _stacked(part, layers, float(material.thickness or 0.0), upright=upright),
     )
     return _Strip(
         flat,
@@ -213,6 +219,17 @@ def _note(part: Part, line: Array, *, upright: bool, across: bool) -> str:
     if part.joins is not None and bends:
         words.append(f"Cut with the bend in it: {', '.join(f'{b:.1f}°' for b in bends)}.")
     return " ".join(words)
+
+
+def _stacked(part: Part, layers: int, sheet: float, *, upright: bool) -> str:
+    """How layers become one piece; empty for a single one."""
+    if layers < 2 or part.size is None:
+        return ""
+    size = float((part.size.width if upright else part.size.height) or 0.0)
+    words = f" A stack of {layers} layers"
+    if layers * sheet - size > _SAME:
+        words += f", sanded from {layers * sheet * 1000:g} to {size * 1000:g} mm"
+    return f"{words}."
 
 
 def _unfolded(points: Array, *, upright: bool) -> Array:

@@ -13,12 +13,15 @@ from plansgen.balance.target import Target
 from plansgen.library.models import DesignFile, Part
 from plansgen.library.tables import Material
 from plansgen.patterns.allowance import sheet_thickness
+from plansgen.patterns.body_openings import rectangle_opened
 from plansgen.patterns.flat import FlatPart, Outline, signed_area
+from plansgen.patterns.item_openings import for_items_on_surface
 from plansgen.patterns.naming import key_of, unique
 from plansgen.patterns.plates import plates
 from plansgen.patterns.rib_seams import rib_seams
 from plansgen.patterns.ribs import ribs
 from plansgen.patterns.seams import Refold, Seam, SlotFit
+from plansgen.patterns.skin_openings import beyond
 from plansgen.patterns.skins import skin_refold, skin_seams, skins
 from plansgen.patterns.solid import SurfaceSolid
 from plansgen.patterns.standing import SolidFace, plate_faces, rib_faces, skin_faces
@@ -39,8 +42,9 @@ class SurfaceParts:
     """What a design's surfaces and loose parts are cut from.
 
     parts: flat parts. cut_list: sticks, tubes, wires and tapes. seams, refolds, slots: for the fit
-    report. not_drawn: what is left to the builder. faces: of the first of the parts, in their
-    order, where each stands; nothing where that is not known.
+    report. not_drawn: what is left to the builder. misplaced: openings that do not fit, in words.
+    faces: of the first of the parts, in their order, where each stands; nothing where that is not
+    known.
     """
 
     parts: tuple[FlatPart, ...]
@@ -49,6 +53,7 @@ class SurfaceParts:
     refolds: tuple[Refold, ...]
     slots: tuple[SlotFit, ...]
     not_drawn: tuple[NotDrawn, ...]
+    misplaced: tuple[str, ...] = ()
     faces: tuple[tuple[SolidFace, ...], ...] = ()
 
 
@@ -76,6 +81,7 @@ def together(found: Sequence[SurfaceParts]) -> SurfaceParts:
         refolds=tuple(refold for one in found for refold in one.refolds),
         slots=tuple(slot for one in found for slot in one.slots),
         not_drawn=tuple(item for one in found for item in one.not_drawn),
+        misplaced=tuple(words for one in found for words in one.misplaced),
         faces=tuple(faces for one in found for faces in _faces_each(one)),
     )
 
@@ -98,7 +104,8 @@ def _surface(
     target: Target | None,
 ) -> SurfaceParts:
     given = file.surfaces[surface.key]
-    given = given.model_copy(update={"parts": distinct(given.parts)})
+    placed = [for_items_on_surface(p, surface, file.items) for p in distinct(given.parts)]
+    given = given.model_copy(update={"parts": tuple(placed)})
     solid = SurfaceSolid(surface, given)
     wrapped = skins(solid, given.parts, materials, target)
     stood = ribs(solid, given.parts, wraps_of(given.parts, materials, solid), materials, target)
@@ -125,6 +132,16 @@ def _surface(
         refolds=tuple(skin_refold(skin) for skin in wrapped),
         slots=tuple(slot for rib in stood for slot in rib.slots),
         not_drawn=(),
+        misplaced=(
+            *(words for skin in wrapped for words in skin.misplaced),
+            *(words for plate in flat for words in plate.misplaced),
+            *(
+                words
+                for part in given.parts
+                if part.cover is not None
+                for words in beyond(part, surface.stations[-1].span)
+            ),
+        ),
         faces=(
             *(skin_faces(skin.piece, skin.part) for skin in wrapped),
             *(rib_faces(solid, rib.span, part) for rib in stood for part in rib.parts),
@@ -168,6 +185,7 @@ def loose_parts(
     flats: list[FlatPart] = []
     sticks: list[CutPiece] = []
     missing: list[NotDrawn] = []
+    misplaced: list[str] = []
     for part in parts:
         material = materials[part.material]
         key = key_of(owner, part.name)
@@ -178,14 +196,18 @@ def loose_parts(
             size = size_words(part, material)
             sticks.append(CutPiece(key, part.name, part.material, size, part.length, count))
         elif part.plate is not None or part.outline is not None:
-            flats.append(_drawn(part, material, key, mirrored=mirrored))
+            flat, wrong = _drawn(part, material, key, mirrored=mirrored)
+            flats.append(flat)
+            misplaced += wrong
         elif part.area is not None:
             missing.append(NotDrawn(part.name, "its shape is not given, only its area"))
-    return SurfaceParts(tuple(flats), tuple(sticks), (), (), (), tuple(missing))
+    return SurfaceParts(tuple(flats), tuple(sticks), (), (), (), tuple(missing), tuple(misplaced))
 
 
-def _drawn(part: Part, material: Material, key: str, *, mirrored: bool) -> FlatPart:
-    """A rectangle or an outline as it is."""
+def _drawn(
+    part: Part, material: Material, key: str, *, mirrored: bool
+) -> tuple[FlatPart, list[str]]:
+    """A rectangle or an outline as it is; in words its openings that do not fit."""
     outline: Outline
     if part.plate is not None:
         long, wide = part.plate.length, part.plate.width
@@ -193,8 +215,9 @@ def _drawn(part: Part, material: Material, key: str, *, mirrored: bool) -> FlatP
     else:
         assert part.outline is not None  # one of the two
         outline = _counter_clockwise(part.outline)
-    alike = part.plate is not None
-    return FlatPart(
+    # A rectangle with openings that lie evenly is its own mirror image; nobody needs to know.
+    alike = part.plate is not None and not part.openings
+    flat = FlatPart(
         key=key,
         name=part.name,
         material=part.material,
@@ -210,6 +233,7 @@ def _drawn(part: Part, material: Material, key: str, *, mirrored: bool) -> FlatP
             else ""
         ),
     )
+    return rectangle_opened(flat, part) if part.plate is not None else (flat, [])
 
 
 def _counter_clockwise(ring: Outline) -> Outline:

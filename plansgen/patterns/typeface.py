@@ -42,7 +42,25 @@ def width(text: str, height: float, *, bold: bool = False) -> float:
 
     text: already clean. height: of its capitals. [mm]
     """
-    return float(pdfmetrics.stringWidth(text, font(bold), size_pt(height))) / PT_PER_MM
+    return sum(map(_widths(bold).__getitem__, text)) * (height / _CAPITAL_EM / 1000)
+
+
+class _Widths(dict[str, float]):
+    """Widths of characters in thousandths of an em, each looked up once."""
+
+    def __init__(self, bold: bool) -> None:
+        super().__init__()
+        self._face = pdfmetrics.getFont(font(bold)).face
+
+    def __missing__(self, character: str) -> float:
+        width = float(self._face.charWidths.get(ord(character), self._face.defaultWidth))
+        self[character] = width
+        return width
+
+
+@cache
+def _widths(bold: bool) -> _Widths:
+    return _Widths(bold)
 
 
 @cache

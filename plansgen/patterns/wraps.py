@@ -10,7 +10,7 @@ from itertools import pairwise
 
 import numpy as np
 
-from plansgen.library.models import Part
+from plansgen.library.models import Opening, Part
 from plansgen.library.tables import Material
 from plansgen.patterns.allowance import K_FACTOR, sheet_thickness
 from plansgen.patterns.develop import Developed, develop
@@ -29,7 +29,7 @@ class Wrap:
     """One sheet over a part of the girth. Shares of the chord, spans [m].
 
     upper, lower: what it covers of both sides, None for nothing. inset: how far inside the outside
-    it keeps its length [m].
+    it keeps its length [m]. openings: what is cut in it, by side.
     """
 
     name: str
@@ -42,6 +42,7 @@ class Wrap:
     across: bool
     share: float
     inset: float
+    openings: tuple[tuple[str, Opening], ...] = ()
 
     @property
     def round_nose(self) -> bool:
@@ -78,6 +79,7 @@ def wraps_of(
             one.across,
             share,
             one.inset,
+            (*other.openings, *one.openings),
         )
     return found
 
@@ -104,7 +106,13 @@ def _wrap(part: Part, side: str, materials: Mapping[str, Material], solid: Surfa
         share=part.share,
         # A folded board keeps the length of its outer paper, a bent sheet that of its middle.
         inset=0.0 if solid.folded else thickness * (1.0 - K_FACTOR),
+        openings=tuple(
+            (side, opening) for opening in part.openings if (opening.on or _ON[side]) == _ON[side]
+        ),
     )
+
+
+_ON = {"upper": "top", "lower": "bottom"}
 
 
 def _goes_on(a: Wrap, b: Wrap) -> bool:

@@ -14,15 +14,18 @@ from pathlib import Path
 
 from plansgen.dossier import work_out_all
 from plansgen.figures.all import draw_all
+from plansgen.library.design import Design
 from plansgen.library.folder import design_slugs, read_design
 from plansgen.problems import BadInput, Problem
 from plansgen.review.finding import Finding
+from plansgen.site.cache import OutputCache, key_of
 from plansgen.site.design_pages import design_files
 from plansgen.site.engine import read_site_name, run_engine
 from plansgen.site.environment import make_environment
 from plansgen.site.folder_search import write_folder_index
 from plansgen.site.library_pages import LIBRARY_PAGES, Card, card_of, library_files
 from plansgen.site.offline import Revision, write_offline_lists
+from plansgen.site.output import DesignOutput
 from plansgen.site.overlay import template_roots, write_theme
 from plansgen.site.publish import PublishError, locked, publish, staging
 from plansgen.site.tree import write_tree
@@ -32,16 +35,6 @@ Progress = Callable[[str, int, int], None]  # what is being done, how many are d
 
 def _silent(_what: str, _done: int, _total: int) -> None:
     return None
-
-
-@dataclass(frozen=True)
-class DesignOutput:
-    """What one design contributes to the site."""
-
-    slug: str
-    files: dict[str, bytes]
-    card: Card
-    findings: tuple[Finding, ...]
 
 
 @dataclass(frozen=True)
@@ -57,10 +50,11 @@ class Summary:
 
 @dataclass(frozen=True)
 class Job:
-    """One design to be made; small enough to send to a worker."""
+    """One design to be made; small enough to send to a worker. cache: where it may be found."""
 
     library: Path
     slug: str
+    cache: OutputCache | None = None
 
 
 @dataclass
@@ -70,17 +64,31 @@ class _Gathered:
 
 
 def make_design(job: Job) -> DesignOutput | tuple[Problem, ...]:
-    """Read, work out and draw one design, and render its pages. Problems are returned."""
+    """Read, work out and draw one design, and render its pages. Problems are returned.
+
+    A design whose output is in the cache is only read.
+    """
     try:
         design = read_design(job.library, job.slug)
     except BadInput as bad:
         return bad.problems
+    if job.cache is None:
+        return _worked_out(design, job.library)
+    key = key_of(design, job.library)
+    output = job.cache.get(key, design.slug)
+    if output is None:
+        output = _worked_out(design, job.library)
+        job.cache.put(key, output)
+    return output
+
+
+def _worked_out(design: Design, library: Path) -> DesignOutput:
     dossier, patterns = work_out_all(design)
     figures = draw_all(design, dossier)
-    environment = make_environment(template_roots(job.library))
+    environment = make_environment(template_roots(library))
     picture = figures["card"]
     return DesignOutput(
-        slug=job.slug,
+        slug=design.slug,
         files=design_files(environment, design, dossier, figures, patterns),
         card=card_of(design, dossier, picture),
         findings=dossier.findings,
@@ -90,16 +98,16 @@ def make_design(job: Job) -> DesignOutput | tuple[Problem, ...]:
 Made = DesignOutput | tuple[Problem, ...]
 
 
-def _made(jobs: Sequence[Job], workers: int, make: Callable[[Job], Made]) -> Iterator[Made]:
+def _made(jobs: Sequence[Job], workers: int) -> Iterator[Made]:
     """Results in the order of the jobs, whatever the number of workers."""
     if workers <= 1 or len(jobs) <= 1:
-        yield from map(make, jobs)
+        yield from map(make_design, jobs)
         return
     spawn = multiprocessing.get_context("spawn")
     others = multiprocessing.active_children()
     with ProcessPoolExecutor(min(workers, len(jobs)), mp_context=spawn) as pool:
         with _deaf_to_interrupts():
-            results = pool.map(make, jobs)
+            results = pool.map(make_design, jobs)
         try:
             yield from results
         except KeyboardInterrupt:
@@ -133,12 +141,10 @@ def _deaf_to_interrupts() -> Iterator[None]:
         signal.signal(signal.SIGINT, before)
 
 
-def _gather(
-    jobs: Sequence[Job], workers: int, progress: Progress, make: Callable[[Job], Made]
-) -> list[DesignOutput]:
+def _gather(jobs: Sequence[Job], workers: int, progress: Progress) -> list[DesignOutput]:
     got = _Gathered()
     progress("designs", 0, len(jobs))
-    for number, result in enumerate(_made(jobs, workers, make), 1):
+    for number, result in enumerate(_made(jobs, workers), 1):
         if isinstance(result, DesignOutput):
             got.outputs.append(result)
         else:
@@ -159,12 +165,13 @@ def build_site(
     site: Path,
     workers: int = 1,
     progress: Progress = _silent,
-    make: Callable[[Job], Made] = make_design,
+    cache: OutputCache | None = None,
 ) -> Summary:
     """Build a library's site and swap it in.
 
     library: folder with ``designs/`` and ``mkdocs.yml``. site: where the site shall be; it is left
-    as it was unless everything succeeds. make: makes one design; the preview keeps what it made.
+    as it was unless everything succeeds. cache: keeps finished designs for later builds; what is
+    built is the same with and without it.
 
     Raises:
         BadInput: with the problems of all designs.
@@ -174,13 +181,15 @@ def build_site(
     build = library / "build"
     _refuse_source(library, site)
     with locked(build / "docs"), staging(site) as new:
-        jobs = [Job(library, slug) for slug in design_slugs(library)]
-        outputs = _gather(jobs, workers, progress, make)
+        jobs = [Job(library, slug, cache) for slug in design_slugs(library)]
+        outputs = _gather(jobs, workers, progress)
         _write(library, build, outputs)
         pages = _engine(library, build, new, progress)
         write_folder_index(new)
         write_offline_lists(new, [_revision(output.card) for output in outputs])
         publish(new, site)
+    if cache is not None:
+        cache.prune()
     return Summary(len(jobs), _all_findings(outputs), pages, time.perf_counter() - start, site)
 
 

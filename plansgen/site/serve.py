@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import contextlib
 import errno
-import hashlib
 import tempfile
 import threading
 import time
@@ -19,11 +18,8 @@ from watchdog.observers import Observer
 from watchdog.observers.api import BaseObserver
 from watchdog.observers.polling import PollingObserver
 
-from plansgen.library.folder import read_design
-from plansgen.problems import BadInput
-from plansgen.site.build import DesignOutput, Job, Made, make_design
 from plansgen.site.mishaps import mishap_lines
-from plansgen.site.overlay import FOLDER, overlay_files, template_roots
+from plansgen.site.overlay import FOLDER
 from plansgen.site.preview import Board, PreviewServer
 
 QUIET = 0.15  # s without another change before a build begins; editors write in several steps
@@ -113,34 +109,6 @@ def _started(library: Path, observer: BaseObserver) -> Changes:
     changes.follow()
     observer.start()
     return changes
-
-
-class Kept:
-    """Makes designs, and makes one again only when it or the templates have changed."""
-
-    def __init__(self) -> None:
-        self._kept: dict[Job, tuple[str, DesignOutput]] = {}
-
-    def __call__(self, job: Job) -> Made:
-        """Make one design; problems are returned."""
-        try:
-            state = read_design(job.library, job.slug).fingerprint + _templates_state(job.library)
-        except BadInput as bad:
-            return bad.problems
-        before = self._kept.get(job)
-        if before is not None and before[0] == state:
-            return before[1]
-        made = make_design(job)
-        if isinstance(made, DesignOutput):
-            self._kept[job] = (state, made)
-        return made
-
-
-def _templates_state(library: Path) -> str:
-    state = hashlib.sha256()
-    for name, path in overlay_files(template_roots(library), "pages").items():
-        state.update(f"{name}\0".encode() + path.read_bytes())
-    return state.hexdigest()
 
 
 def rebuild(build: Build, site: Path, board: Board, tell: Tell) -> bool:

@@ -107,8 +107,8 @@ def level_top_speed(
 ) -> float | None:
     """Where full thrust meets the drag; None without propellers or where they do not meet. [m/s]
 
-    Thrust is that of the drive where it is known; else it falls in a straight line with speed, as in
-    the flight calculation.
+    Thrust is that of the drive where it is known; else it falls in a straight line with speed, as
+    in the flight calculation.
     """
     if flight.powered is not None:
         return flight.powered.top_speed

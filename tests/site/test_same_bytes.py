@@ -1,4 +1,4 @@
-"""The same library, the same bytes: elsewhere, another day, another hash seed, more workers."""
+"""The same library, the same bytes: elsewhere, another day, another seed, more workers, a cache."""
 
 from __future__ import annotations
 
@@ -47,7 +47,7 @@ def _library(folder: Path) -> Path:
     return folder
 
 
-def _start(library: Path, *, seed: int, workers: int, days: int) -> subprocess.Popen[str]:
+def _start(library: Path, *cache: str, seed: int, workers: int, days: int) -> subprocess.Popen[str]:
     environment = {
         **os.environ,
         "PYTHONHASHSEED": str(seed),
@@ -55,8 +55,9 @@ def _start(library: Path, *, seed: int, workers: int, days: int) -> subprocess.P
         "TZ": "UTC" if days == 0 else "Pacific/Apia",
     }
     command = [sys.executable, "-c", BUILD, str(days * 86400), "build", "--library", str(library)]
+    command += ["--workers", str(workers), *cache]
     return subprocess.Popen(
-        [*command, "--workers", str(workers)],
+        command,
         cwd=library.parent,
         env=environment,
         stdout=subprocess.PIPE,
@@ -71,30 +72,41 @@ def _files(folder: Path) -> dict[str, bytes]:
 
 
 @pytest.fixture(scope="module")
-def libraries(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, Path]:
+def libraries(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, Path, Path]:
+    """Made without a cache; into an empty one; and from that one."""
     here = _library(tmp_path_factory.mktemp("here"))
     there = tmp_path_factory.mktemp("there") / "a longer path with spaces"
     there.mkdir()
     _library(there)
-    builds = [
-        _start(here, seed=1, workers=1, days=0),
-        _start(there, seed=2, workers=2, days=400),
-    ]
+    again = _library(tmp_path_factory.mktemp("again"))
+    kept = ("--cache", str(there.parent / "cache"))
+    _finish(
+        _start(here, "--no-cache", seed=1, workers=1, days=0),
+        _start(there, *kept, seed=2, workers=2, days=400),
+    )
+    entries = _files(there.parent / "cache")
+    assert len(entries) == 2
+    _finish(_start(again, *kept, seed=3, workers=2, days=800))
+    assert _files(there.parent / "cache") == entries
+    return here, there, again
+
+
+def _finish(*builds: subprocess.Popen[str]) -> None:
     for build in builds:
-        told, _ = build.communicate(timeout=120)
+        told, _ = build.communicate(timeout=300)
         assert build.returncode == 0, told
-    return here, there
 
 
 @pytest.mark.parametrize("part", ["site", "build/docs"])
-def test_every_file_is_the_same(libraries: tuple[Path, Path], part: str) -> None:
-    here, there = (_files(library / part) for library in libraries)
+def test_every_file_is_the_same(libraries: tuple[Path, Path, Path], part: str) -> None:
+    here, *others = (_files(library / part) for library in libraries)
     assert len(here) > 20
-    assert sorted(here) == sorted(there)
-    assert [name for name, data in here.items() if there[name] != data] == []
+    for other in others:
+        assert sorted(here) == sorted(other)
+        assert [name for name, data in here.items() if other[name] != data] == []
 
 
-def test_no_file_names_the_folder_it_was_made_in(libraries: tuple[Path, Path]) -> None:
+def test_no_file_names_the_folder_it_was_made_in(libraries: tuple[Path, Path, Path]) -> None:
     for library in libraries:
         trace = str(library).encode()
         assert [name for name, data in _files(library / "site").items() if trace in data] == []

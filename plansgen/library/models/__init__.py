@@ -40,6 +40,7 @@ from plansgen.library.models.masses import (
     Servo,
     Variant,
 )
+from plansgen.library.models.openings import Opening, lies_in
 from plansgen.library.models.pages import Flight, FlightLog, NotesHead, StepHead, StepPicture, Wait
 from plansgen.library.models.parts import (
     BODY_COVERS,
@@ -128,6 +129,7 @@ __all__ = [
     "Name",
     "Nesting",
     "NotesHead",
+    "Opening",
     "OtherMass",
     "Over",
     "OwnPlace",
@@ -158,4 +160,5 @@ __all__ = [
     "Wait",
     "Wire",
     "assumed",
+    "lies_in",
 ]
