@@ -23,7 +23,9 @@ from plansgen.site.cache import OutputCache, key_of
 from plansgen.site.design_pages import design_files
 from plansgen.site.engine import read_site_name, run_engine
 from plansgen.site.environment import make_environment
-from plansgen.site.library_pages import LIBRARY_PAGES, card_of, library_files
+from plansgen.site.folder_search import write_folder_index
+from plansgen.site.library_pages import LIBRARY_PAGES, Card, card_of, library_files
+from plansgen.site.offline import Revision, write_offline_lists
 from plansgen.site.output import DesignOutput
 from plansgen.site.overlay import template_roots, write_theme
 from plansgen.site.publish import PublishError, locked, publish, staging
@@ -189,10 +191,16 @@ def build_site(
         outputs = _gather(jobs, workers, progress)
         _write(library, build, outputs, contact)
         pages = _engine(library, build, new, progress)
+        write_folder_index(new)
+        write_offline_lists(new, [_revision(output.card) for output in outputs])
         publish(new, site)
     if cache is not None:
         cache.prune()
     return Summary(len(jobs), _all_findings(outputs), pages, time.perf_counter() - start, site)
+
+
+def _revision(card: Card) -> Revision:
+    return Revision(card.slug, card.name, card.revision, card.date)
 
 
 def _refuse_source(library: Path, site: Path) -> None:

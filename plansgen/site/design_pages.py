@@ -10,6 +10,7 @@ from jinja2 import Environment
 
 from plansgen.balance.buildup import MassLine
 from plansgen.dossier import Dossier, to_json
+from plansgen.figures.plan_layers import TITLES
 from plansgen.figures.save import Drawing
 from plansgen.library.contact import Contact
 from plansgen.library.design import Design
@@ -28,6 +29,7 @@ from plansgen.site.power_page import power_context
 from plansgen.site.report import Report, with_link
 from plansgen.site.steps import markdown, step_views
 from plansgen.site.strength_page import strength_context
+from plansgen.site.word_links import link_words
 
 UP = "../../"  # from a design's page to the top of the site
 
@@ -186,6 +188,11 @@ def page_context(
         "n": numbers,
         "up": UP,
         "figures": figures,
+        "plan_layers": [
+            {"name": name, "title": title, "words": figures[f"plan-{name}"].alt}
+            for name, title in TITLES.items()
+            if f"plan-{name}" in figures
+        ],
         "design_tabs": _tabs(design, dossier, patterns=patterns is not None),
         "ready": ready,
         "target": target,
@@ -243,7 +250,8 @@ def design_files(
     for tab in context["design_tabs"]:
         text = environment.get_template(tab.template).render(context)
         text = with_link(environment, text, report.page(tab.title) if report else None)
-        files[base + tab.file.replace(".html", ".md")] = text.encode()
+        page = link_words(text, f"{UP}words.html")
+        files[base + tab.file.replace(".html", ".md")] = page.encode()
     for drawing in figures.values():
         files[f"{base}figures/{drawing.name}.svg"] = drawing.svg
         files[f"{base}figures/{drawing.name}-dark.svg"] = drawing.dark
