@@ -79,8 +79,8 @@ class Elevator:
 
     @property
     def left(self) -> float:
-        """Moment left over what the elevator gives in clear air."""
-        return self.moment / self.clear if self.clear > 0.0 else -math.inf
+        """Moment left over what the elevator gives in clear air; −1 where it gives nothing."""
+        return self.moment / self.clear if self.clear > 0.0 else -1.0
 
 
 class Handling:

@@ -11,8 +11,7 @@ from plansgen.flight.control_power import HELIX, HELIX_LEAST, SIDESLIP, SIDESLIP
 from plansgen.flight.handling import JUST_ABOVE
 from plansgen.flight.mode_rules import DUTCH_ROLL, PHUGOID, ROLL_TIME, SHORT_PERIOD, SPIRAL
 from plansgen.flight.result import FlightResult
-from plansgen.library.models import DesignFile
-from plansgen.library.models import ControlKind
+from plansgen.library.models import ControlKind, DesignFile
 from plansgen.review.curves import at
 from plansgen.review.finding import Finding
 from plansgen.review.words import ESTIMATE, degrees, dm2, mm, percent, speed
@@ -131,8 +130,8 @@ def trim_at_cruise(file: DesignFile, flight: FlightResult) -> Iterator[Finding]:
     if trim.control is None or held is None:
         return
     surface, control, _ = trim.control.split(".")
-    built_in = -file.surfaces[surface].controls[control].neutral
-    if abs(held - built_in) <= MOST_TRIM:
+    held += file.surfaces[surface].controls[control].neutral
+    if abs(held) <= MOST_TRIM:
         return
     nose_up = held * trim.nose_up > 0.0
     way = "up" if held < 0.0 else "down"

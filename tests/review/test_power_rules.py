@@ -97,3 +97,10 @@ def test_one_motor() -> None:
     assert "one-motor" not in held[stall]
     assert held[1.5 * stall]["one-motor"].severity == "note"
     assert held[None]["one-motor"].severity == "caution"
+
+
+def test_a_motor_that_does_not_turn_is_told() -> None:
+    """Below its no-load current a motor gives no torque (motor equation)."""
+    unit = replace(DRIVE.units[0], static=replace(DRIVE.units[0].static, thrust=0.0, rpm=0.0))
+    dead = replace(DRIVE, units=(unit,))
+    assert [f.severity for f in power(dead, None) if f.rule == "no-thrust"] == ["severe"]

@@ -254,6 +254,8 @@ class Wire(FileModel):
     def _one_size(self) -> Self:
         if (self.gauge is None) == (self.area is None):
             raise ValueError("give gauge or area of the wire, one of them")
+        if self.from_ is not None and self.from_ == self.to:
+            raise ValueError("from and to must differ")
         if self.most == 0.0:
             raise ValueError("most must be above 0; leave it out where it is not known")
         return self
