@@ -23,6 +23,7 @@ from plansgen.balance.elements import (
     simplex,
     together,
 )
+from plansgen.balance.opened import left_of
 from plansgen.library.models import Formers, Part, Point, Ribs, Run, StickSize
 from plansgen.library.tables import Material
 
@@ -257,10 +258,16 @@ Placed = tuple[float, Moments, bool]  # amount, moments at unit density, is it a
 
 
 def placed(part: Part, owner: LiftingSurface | BodyPart | None, walls: Walls = NO_WALLS) -> Placed:
-    """How much of a part one side has, where, per unit of its density.
+    """How much of a part one side has, where, per unit of its density, its openings taken off.
 
     walls: of the body that owns it; its formers stand inside them.
     """
+    amount, moments, sheet = _unopened(part, owner, walls)
+    left = left_of(part, owner, amount)
+    return (amount * left, moments.scaled(left), sheet) if left < 1.0 else (amount, moments, sheet)
+
+
+def _unopened(part: Part, owner: LiftingSurface | BodyPart | None, walls: Walls) -> Placed:
     if part.cover is not None:
         if isinstance(owner, LiftingSurface):
             return (*_surface_sheet(owner, part), True)

@@ -24,10 +24,15 @@ def check_structure(trouble: Trouble, file: DesignFile, stock: Mapping[str, Mate
             nearest = nearest_name(name, names)
             trouble(path, f'no {what} "{name[:_LONGEST]}"', allowed=allowed, nearest=nearest)
 
+    sized = [item.name for item in file.items if item.size is not None]
     glue_words = "a material of kind glue"
     for path, part in parts_of(file):
         if part.glue is not None:
             known((*path, "glue"), part.glue, "glue", glues, glue_words)
+        for number, opening in enumerate(part.openings):
+            if opening.item is not None:
+                where = (*path, "openings", number, "item")
+                known(where, opening.item, "item with a size", sized, "an item that has a size")
     for number, held in enumerate(file.structure.hold_down):
         place: Place = ("structure", "hold_down", number)
         known((*place, "surface"), held.surface, "surface", file.surfaces, "a key of surfaces")

@@ -16,18 +16,15 @@ from shapely import LineString, MultiLineString
 from plansgen.airframe.build import Airframe, BodyPart
 from plansgen.airframe.inside import Walls, profile, room_at, value
 from plansgen.library.models import DesignFile, Item, Part
+from plansgen.patterns.firewall import shafts_through
 from plansgen.patterns.flat import Outline, PatternLine, Point
 from plansgen.patterns.formers import Former, on_inner_face
 from plansgen.patterns.panel import Panel
 from plansgen.patterns.unrolled import Unrolled
 
-SHAFT = "motor shaft, square to this"
-"""What stands at the cross where a motor's shaft goes through an end."""
-
 _TOUCHES = 0.003  # what comes so near to a panel touches it [m]
 _THROUGH = 0.002  # what ends so near to the outside reaches it [m]
 _SITS = 0.03  # a wing so near above or below a body sits on it [m]
-_SHAFT = 0.06  # a motor so near to an end plate is screwed to it [m]
 _CIRCLE = 24  # corners of a marked circle
 
 
@@ -49,7 +46,7 @@ def marks_on(
     """
     found: list[PatternLine] = []
     if panel.sheet is None:
-        return list(_shafts(panel, file)) if panel.face in ("front", "rear") else []
+        return [line for shaft in shafts_through(panel, file) for line in shaft.lines]
     found += _former_lines(panel, formers)
     if panel.face == "starboard":
         found += _wing_lines(panel, airframe)
@@ -244,27 +241,6 @@ def _bay(panel: Panel, file: DesignFile) -> Iterator[PatternLine]:
         yield from _closed(
             _box(sheet, xs, (-half, half)), panel, "the battery's middle slides in here"
         )
-
-
-def _shafts(panel: Panel, file: DesignFile) -> Iterator[PatternLine]:
-    """A cross where the motor's shaft goes through the front or rear."""
-    end = panel.start if panel.face == "front" else panel.end
-    middle = panel.body.frames[0].y
-    for item in file.items:
-        if item.kind != "motor" or abs(item.at.x - end) > _SHAFT:
-            continue
-        place = (item.at.y - middle, item.at.z)
-        if not _clipped((place, (place[0] + 1e-4, place[1])), panel):
-            continue
-        west, south, east, north = panel.polygon.bounds
-        reach = min(0.012, (east - west) / 4, (north - south) / 4)
-        yield PatternLine("mark", _cross(place, reach, 0), label=SHAFT)
-        yield PatternLine("mark", _cross(place, reach, 1))
-
-
-def _cross(place: Point, reach: float, axis: int) -> Outline:
-    dx, dy = (reach, 0.0) if axis == 0 else (0.0, reach)
-    return ((place[0] - dx, place[1] - dy), (place[0] + dx, place[1] + dy))
 
 
 def _box(sheet: Unrolled, xs: tuple[float, float], across: tuple[float, float]) -> Outline:

@@ -8,13 +8,17 @@ from dataclasses import dataclass, replace
 
 from plansgen.airframe.build import Airframe, BodyPart
 from plansgen.airframe.inside import is_sheet, walls_of
+from plansgen.balance.drawn import PartRef
 from plansgen.library.models import DesignFile, Part
 from plansgen.library.tables import Material
-from plansgen.patterns.body_marks import SHAFT, marks_on
+from plansgen.patterns.body_marks import marks_on
+from plansgen.patterns.body_openings import OpenedPanel, never_begun, panel_opened
 from plansgen.patterns.body_seams import former_seams, panel_refold, panel_seams, tabs_off
 from plansgen.patterns.box_panels import RULE, panels_of
+from plansgen.patterns.firewall import shafts_through
 from plansgen.patterns.flat import FlatPart, PatternLine
 from plansgen.patterns.formers import Former, formers_of, slot_fits, slots_in
+from plansgen.patterns.item_openings import for_items_on_body
 from plansgen.patterns.naming import key_of
 from plansgen.patterns.panel import Panel
 from plansgen.patterns.petals import petals_of
@@ -22,6 +26,7 @@ from plansgen.patterns.seams import Refold, Seam, SlotFit
 from plansgen.patterns.stock import StockSheet, serving, sheets_of
 from plansgen.patterns.strips import CutPiece, size_words
 from plansgen.patterns.surface_parts import NotDrawn, SurfaceParts, loose_parts, together
+from plansgen.patterns.weights import about, both_sides, of_run, of_sheet, on_pose
 
 MARGIN = 0.005
 """Of a sheet that panels leave free at its edges. [m]"""
@@ -33,7 +38,8 @@ class BodyParts:
 
     parts: flat parts. cut_list: sticks, tubes, wires and tapes. seams, refolds, slots: for the fit
     report. not_drawn: what is left to the builder. rule: how panels of a box overlap. panels,
-    formers: the same parts with the place where they stand, for drawings of the whole.
+    formers: the same parts with the place where they stand, for drawings of the whole. misplaced:
+    openings that do not fit, in words.
     """
 
     parts: tuple[FlatPart, ...]
@@ -45,6 +51,7 @@ class BodyParts:
     rule: str
     panels: tuple[Panel, ...]
     formers: tuple[Former, ...]
+    misplaced: tuple[str, ...] = ()
 
 
 def body_parts(
@@ -77,6 +84,7 @@ def body_parts(
         rule=RULE if boxes else "",
         panels=tuple(panels),
         formers=tuple(formers),
+        misplaced=found.misplaced,
     )
 
 
@@ -86,12 +94,15 @@ _Standing = tuple[SurfaceParts, list[Panel], list[Former]]
 def _body(
     body: BodyPart, file: DesignFile, airframe: Airframe, materials: Mapping[str, Material]
 ) -> _Standing:
-    parts = file.bodies[body.key].parts
+    parts = [for_items_on_body(p, body, file.items) for p in file.bodies[body.key].parts]
     walls = walls_of(parts, materials)
     formers = formers_of(body, parts, materials)
-    rest = [p for p in parts if p.cover is None and p.run is None and p.formers is None]
-    loose = loose_parts(rest, materials, owner=body.key, mirrored=body.mirrored)
-    runs = tuple(_run(part, body, materials) for part in parts if part.run is not None)
+    loose = loose_parts(parts, materials, owner=body.key, mirrored=body.mirrored)
+    runs = tuple(
+        _run(part, index, body, materials)
+        for index, part in enumerate(parts)
+        if part.run is not None
+    )
     missing = tuple(_films(parts, materials))
     if body.shape == "round":
         skins = petals_of(body, parts, materials)
@@ -102,18 +113,25 @@ def _body(
             refolds=tuple(skin.refold for skin in skins),
             slots=(),
             not_drawn=missing,
+            misplaced=(*_on_round(parts), *(w for f in formers for w in f.misplaced)),
         )
         return _unique(together([own, loose]), [], formers)
     panels = [
-        _slotted(panel, formers, marks_on(panel, file, airframe, formers, walls))
+        _slotted(panel, formers, file, marks_on(panel, file, airframe, formers, walls))
         for panel in panels_of(body, parts, materials, _longest(file, parts, materials))
     ]
     # Seams and slots name parts by their key, so keys must be their own before they are made.
     keys = _keys([*(p.part.key for p in panels), *(f.part.key for f in formers)])
     panels = [_rekeyed(p, k) for p, k in zip(panels, keys, strict=False)]
     formers = [_renamed(f, k) for f, k in zip(formers, keys[len(panels) :], strict=True)]
+    cut_open = [panel_opened(panel) for panel in panels]
+    panels = [one.panel for one in cut_open]
     own = SurfaceParts(
-        parts=(*(p.part for p in panels), *(f.part for f in formers)),
+        parts=(
+            *(_weighed(one, one.panel.part, materials) for one in cut_open),
+            *(f.part for f in formers),
+            *(_weighed(one, one.port, materials) for one in cut_open if one.port is not None),
+        ),
         cut_list=runs,
         seams=(
             *panel_seams(panels, walls),
@@ -130,8 +148,22 @@ def _body(
             for fit in slot_fits(panel, former, slots_in(panel, former))
         ),
         not_drawn=missing,
+        misplaced=(
+            *(words for one in cut_open for words in one.misplaced),
+            *(words for former in formers for words in former.misplaced),
+            *(words for part in parts for words in never_begun(part, panels)),
+        ),
     )
     return _unique(together([own, loose]), panels, formers)
+
+
+def _on_round(parts: Sequence[Part]) -> list[str]:
+    return [
+        f'opening "{opening.name}" of {part.name} is not drawn: a round body is opened on the model'
+        for part in parts
+        if part.cover is not None
+        for opening in part.openings
+    ]
 
 
 def _longest(
@@ -155,13 +187,31 @@ def _length_of(stock: StockSheet) -> float:
     )
 
 
-def _slotted(panel: Panel, formers: Sequence[Former], lines: Sequence[PatternLine]) -> Panel:
+def _slotted(
+    panel: Panel, formers: Sequence[Former], file: DesignFile, lines: Sequence[PatternLine]
+) -> Panel:
     slots = tuple(slot for former in formers for slot in slots_in(panel, former))
-    note = panel.part.note
-    if any(line.label == SHAFT for line in lines):
-        note = f"{note} No side or down thrust is given: the shaft stands square to it.".strip()
+    words = dict.fromkeys(shaft.words for shaft in shafts_through(panel, file))
+    note = " ".join(filter(None, (panel.part.note, *words)))
     part = replace(panel.part, holes=slots, lines=(*panel.part.lines, *lines), note=note)
     return replace(panel, part=part)
+
+
+def _weighed(one: OpenedPanel, flat: FlatPart, materials: Mapping[str, Material]) -> FlatPart:
+    """A panel, or its port side, with what it weighs in its place.
+
+    A side that has no port one of its own has its mirror image across the body.
+    """
+    panel, body, layer = one.panel, one.panel.body, one.panel.layer
+    shape = on_pose(flat.polygon, panel.pose, deep=layer.thickness / 2)
+    if panel.face == "starboard" and flat is not panel.part:
+        shape = about(shape, body.frames[0].y)
+    elif panel.face == "starboard" and one.port is None:
+        shape += about(shape, body.frames[0].y)
+    shape = both_sides(shape, mirrored=body.mirrored)
+    ref, material = PartRef(body.key, layer.index), materials[flat.material]
+    drawn = of_sheet(ref, layer.part, material, shape, area=flat.area * flat.pieces)
+    return replace(flat, drawn=(drawn,))
 
 
 def _tab_proofs(formers: Sequence[Former], panels: Sequence[Panel]) -> list[Refold]:
@@ -170,16 +220,18 @@ def _tab_proofs(formers: Sequence[Former], panels: Sequence[Panel]) -> list[Refo
     return [Refold(former.part.key, off) for former, off in offs if off is not None]
 
 
-def _run(part: Part, body: BodyPart, materials: Mapping[str, Material]) -> CutPiece:
-    run = part.run
+def _run(part: Part, index: int, body: BodyPart, materials: Mapping[str, Material]) -> CutPiece:
+    run, material = part.run, materials[part.material]
     assert run is not None  # only sticks along the body come here
+    ref = PartRef(body.key, index)
     return CutPiece(
         key=key_of(body.key, part.name),
         name=part.name,
         material=part.material,
-        size=size_words(part, materials[part.material]),
+        size=size_words(part, material),
         length=run.to - run.from_,
         count=part.count * (2 if body.mirrored else 1),
+        drawn=(of_run(ref, part, material, body, mirrored=body.mirrored),),
     )
 
 

@@ -35,6 +35,7 @@ from plansgen.airframe.inside import (
 )
 from plansgen.library.models import Part
 from plansgen.library.tables import Material
+from plansgen.patterns.body_openings import gaps_in
 from plansgen.patterns.flat import FlatPart, Outline, PatternLine
 from plansgen.patterns.long_panels import STRAP, joints
 from plansgen.patterns.naming import key_of
@@ -103,19 +104,30 @@ class _Maker:
         outward = -1.0 if layer.face == "bottom" else 1.0
         whole: list[tuple[float, float, Unrolled]] = []
         for chain in pieces(profile(self.frames, wall)):
-            start, end = max(chain[0][0], self.start), min(chain[-1][0], self.end)
-            if end - start > SHORT:
+            reach = max(chain[0][0], self.start), min(chain[-1][0], self.end)
+            for start, end in self._closed(layer, *reach):
                 outer = parallel(clipped(chain, start, end), -outward * layer.depth)
                 sheet = Unrolled(outer, thickness=layer.thickness, outward=outward)
                 whole.append((start, end, sheet))
         rows = [row for one in whole for row in self._parted(layer, *one)]
         found: list[Panel] = []
+        stepped = [chain[-1][0] for chain in pieces(profile(self.frames, wall))[:-1]]
         for number, (start, end, sheet) in enumerate(rows):
             found.append(self._panel(layer, sheet, title_of(layer, number, len(rows)), start, end))
-            steps = end in [one[1] for one in whole[:-1]]
+            steps = end in stepped
             if steps and layer.number == 0:
                 found += self._step(layer, end)
         return found
+
+    def _closed(self, layer: Layer, start: float, end: float) -> Iterator[tuple[float, float]]:
+        """Where a face is not open right across."""
+        x0 = self.body.origin[0]
+        for west, east in gaps_in(layer.part, layer.face):
+            if min(x0 + west, end) - start > SHORT:
+                yield start, min(x0 + west, end)
+            start = max(start, x0 + east)
+        if end - start > SHORT:
+            yield start, end
 
     def _parted(
         self, layer: Layer, start: float, end: float, sheet: Unrolled

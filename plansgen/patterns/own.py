@@ -17,6 +17,7 @@ from plansgen.patterns.flat import FlatPart, placed
 from plansgen.patterns.layout import LeftOut, OwnPlacement, Placement
 from plansgen.patterns.raster import Bools, covered
 from plansgen.patterns.stock import StockSheet
+from plansgen.problems import nearest_name
 
 
 @dataclass(frozen=True)
@@ -67,6 +68,17 @@ def places_of(file: DesignFile) -> tuple[OwnPlacement, ...]:
         )
         for place in file.nesting.places
     )
+
+
+def strangers(file: DesignFile, parts: Sequence[FlatPart]) -> tuple[str, ...]:
+    """Places of the file for parts that there are none of, each with the nearest key there is."""
+    keys = sorted(part.key for part in parts)
+    found = []
+    for name in dict.fromkeys(place.part for place in file.nesting.places):
+        if name not in keys:
+            near = nearest_name(name, keys)
+            found.append(f'no part "{name}"' + (f', perhaps "{near}"' if near else ""))
+    return tuple(found)
 
 
 def own_places(

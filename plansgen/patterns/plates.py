@@ -7,20 +7,26 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
+import numpy as np
 import shapely
 from shapely import Polygon
 from shapely.geometry.base import BaseGeometry
 
-from plansgen.airframe.build import ControlSurface, cut
-from plansgen.airframe.planform import StationPoint
+from plansgen.airframe.build import ControlSurface, cut, station_at
+from plansgen.airframe.planform import StationPoint, panel_tilts
+from plansgen.balance.drawn import Drawn, PartRef
 from plansgen.balance.target import Target
 from plansgen.library.models import Part
 from plansgen.library.tables import Material
 from plansgen.patterns.allowance import sheet_thickness
 from plansgen.patterns.flat import FlatPart, Outline, PatternLine, Point
 from plansgen.patterns.naming import key_of
+from plansgen.patterns.openings import opened
 from plansgen.patterns.seams import EdgeRef, Seam
+from plansgen.patterns.skin_openings import begins_on, cutouts_of
 from plansgen.patterns.solid import SurfaceSolid
+from plansgen.patterns.unrolled import Pose
+from plansgen.patterns.weights import both_sides, of_sheet, on_pose
 from plansgen.patterns.wraps import plain
 
 HINGE_GAP = 0.0005
@@ -39,10 +45,11 @@ _SMALLEST = 1e-6  # pieces smaller than this are dropped [m²]
 
 @dataclass(frozen=True, eq=False)
 class Plates:
-    """Flat parts of one plate and the seams of its hinges and joints."""
+    """Flat parts of one plate, the seams of its hinges, and openings that do not fit."""
 
     parts: tuple[FlatPart, ...]
     seams: tuple[Seam, ...]
+    misplaced: tuple[str, ...] = ()
 
     @property
     def moving(self) -> frozenset[str]:
@@ -61,7 +68,7 @@ class _Panel:
 
 def plates(
     solid: SurfaceSolid,
-    part: Part,
+    index: int,
     parts: Sequence[Part],
     materials: Mapping[str, Material],
     target: Target | None,
@@ -70,18 +77,66 @@ def plates(
 
     Args:
         solid: The surface.
-        part: Its plate.
+        index: Place of its plate in the list of parts.
         parts: All of its parts, whose sticks are marked.
         materials: Of the design.
         target: Where the model balances; None where it is not marked on this surface.
     """
+    part = parts[index]
+    ref, material = PartRef(solid.surface.key, index), materials[part.material]
     flats: list[FlatPart] = []
     seams: list[Seam] = []
+    wrong: list[str] = []
     for panel in _panels(solid, part):
         found, hinges = _panel(solid, part, parts, materials, target, panel)
-        flats += found
+        found, unfit = _opened(solid, part, panel, found)
+        flats += [
+            replace(flat, drawn=(_drawn(ref, part, material, panel, flat),)) for flat in found
+        ]
         seams += hinges
-    return Plates(tuple(flats), tuple(seams))
+        wrong += unfit
+    return Plates(tuple(flats), tuple(seams), tuple(wrong))
+
+
+def _opened(
+    solid: SurfaceSolid, part: Part, panel: _Panel, flats: Sequence[FlatPart]
+) -> tuple[list[FlatPart], list[str]]:
+    """The pieces of a panel with its openings, each in the piece that its middle lies on."""
+    start, end = panel.stations[0].span, panel.stations[-1].span
+    over = (part.over.from_, part.over.to) if part.over else (0.0, 1.0)
+
+    def place(span: float, share: float) -> Point:
+        station = station_at(panel.stations, abs(span))
+        x, y = _place(panel, station, share)
+        return math.copysign(x, span), y
+
+    found, wrong = list(flats), list[str]()
+    for opening in part.openings:
+        if opening.item or not begins_on(opening, start, end):
+            continue
+        west = -end if panel.whole else start
+        for cutout in cutouts_of(opening, solid.stations, place, west, end, over):
+            middle = Polygon(cutout.ring).centroid
+            own = [n for n, flat in enumerate(found) if flat.polygon.buffer(1e-3).covers(middle)]
+            number = own[0] if own else 0
+            found[number], unfit = opened(found[number], [cutout])
+            wrong += unfit
+    return found, wrong
+
+
+def _drawn(ref: PartRef, part: Part, material: Material, panel: _Panel, flat: FlatPart) -> Drawn:
+    """A piece in its place: the chord as it is twisted at the middle of the panel."""
+    inner, outer = panel.stations[0], panel.stations[-1]
+    tilt, twist = panel_tilts(panel.stations)[0], (inner.twist + outer.twist) / 2
+    along = np.array([0.0, math.cos(tilt), math.sin(tilt)])
+    ahead = np.array([-math.cos(twist), -math.sin(twist) * math.sin(tilt), 0.0])
+    ahead[2] = math.sin(twist) * math.cos(tilt)
+    span, chord = _place(panel, inner, 0.0)
+    start = np.array([inner.x, inner.y, inner.z]) - along * span - ahead * chord
+    axes = (tuple(float(v) for v in axis) for axis in (start, along, ahead, ahead))
+    shape = on_pose(flat.polygon, Pose(*axes))  # type: ignore[arg-type]
+    shape = both_sides(shape, mirrored=flat.mirrored > 0)
+    return of_sheet(ref, part, material, shape, area=flat.area * flat.pieces)
 
 
 def _panels(solid: SurfaceSolid, part: Part) -> Iterator[_Panel]:

@@ -27,11 +27,15 @@ def rib_seams(ribs: Sequence[Rib], skins: Sequence[Skin]) -> Iterator[Seam]:
             if not piece.start - 1e-9 <= rib.span <= piece.end + 1e-9:
                 continue
             # Where a skin ends there is a step in the rib as high as it is thick: keep clear of it.
-            clear = max(_INSET, 2 * piece.wrap.thickness / piece.solid.chord(rib.span))
+            chord, thick = piece.solid.chord(rib.span), piece.wrap.thickness
+            clear = max(_INSET, 2 * thick / chord)
+            # The rib itself is shorter where the skins meet ahead of and behind it.
+            west, _, east, _ = rib.whole.bounds
+            own = (west + thick) / chord, (east - thick) / chord
             for side, over in (("upper", piece.wrap.upper), ("lower", piece.wrap.lower)):
                 if over is None:
                     continue
-                reach = max(over[0] + clear, _FORE), min(over[1] - clear, _AFT)
+                reach = max(over[0] + clear, _FORE, own[0]), min(over[1] - clear, _AFT, own[1])
                 if reach[1] - reach[0] > 0.05:
                     yield from _seam(rib, skin, side, reach)
 

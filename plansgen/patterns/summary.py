@@ -5,7 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Annotated
 
-from plansgen.patterns.fit import faults_of, hand_work_of, worst_gap, worst_off
+from plansgen.patterns.by_hand import left_to_hand
+from plansgen.patterns.fit import faults_of, worst_gap, worst_off
 from plansgen.patterns.result import PatternSet
 from plansgen.patterns.shopping import Total
 from plansgen.quantity import Quantity
@@ -17,11 +18,12 @@ class PatternSummary:
 
     parts: different ones; pieces: all copies. sheets: used; bound: no layout on this stock needs
     fewer. assumed: names of the stock that the program chose. faults: what does not fit, with by
-    how much; slight: so little that it gives way under the hand. hand_work: what is trimmed or
-    twisted on the bench. oversize: parts that none of their sheets holds, with why;
+    how much; slight: so little that it gives way under the hand. hand_work: what is left to hand
+    and eye. oversize: parts that none of their sheets holds, with why;
     oversize_assumed: whether only sizes that the program chose are too small for them. unstocked:
     materials that no size of sheet is known of. not_drawn: parts without a pattern, with why.
-    totals: by currency; unpriced: what none holds.
+    misplaced: openings that lie in no part, with what is allowed. strangers: parts laid on a sheet
+    by a name that no part has. totals: by currency; unpriced: what none holds.
     """
 
     parts: int
@@ -47,10 +49,12 @@ class PatternSummary:
     oversize_assumed: bool
     unstocked: tuple[str, ...]
     not_drawn: tuple[str, ...]
+    misplaced: tuple[str, ...]
+    strangers: tuple[str, ...]
     totals: tuple[Total, ...]
     unpriced: tuple[str, ...]
     mass: Annotated[float, Quantity("kg", "Mass of the parts as drawn", "pattern-mass")]
-    mass_estimate: Annotated[float, Quantity("kg", "Mass the balance counts", "pattern-mass")]
+    mass_estimate: Annotated[float, Quantity("kg", "Estimate from the planform", "pattern-mass")]
     mass_difference: Annotated[float, Quantity("kg", "Drawn parts heavier by", "pattern-mass")]
 
 
@@ -80,11 +84,13 @@ def summary_of(patterns: PatternSet) -> PatternSummary:
             *patterns.layout_faults,
         ),
         slight=fit.slight and not patterns.layout_faults,
-        hand_work=hand_work_of(fit, names),
+        hand_work=left_to_hand(patterns),
         oversize=tuple(patterns.oversize),
         oversize_assumed=patterns.oversize_assumed,
         unstocked=patterns.unstocked,
         not_drawn=patterns.not_drawn,
+        misplaced=patterns.misplaced,
+        strangers=patterns.strangers,
         totals=patterns.shopping.totals,
         unpriced=patterns.shopping.unpriced,
         mass=masses.parts,

@@ -5,24 +5,29 @@ from __future__ import annotations
 import math
 from collections import Counter
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 
 from plansgen.airframe.build import Airframe, LiftingSurface
-from plansgen.balance.result import BalanceResult
-from plansgen.balance.target import Target
+from plansgen.balance.drawn import PartRef
+from plansgen.balance.placing import placed
+from plansgen.balance.target import Target, target_of
 from plansgen.library.models import DesignFile, Part
 from plansgen.library.tables import Material
 from plansgen.patterns.allowance import sheet_thickness
+from plansgen.patterns.body_openings import rectangle_opened
 from plansgen.patterns.flat import FlatPart, Outline, signed_area
+from plansgen.patterns.item_openings import for_items_on_surface
 from plansgen.patterns.naming import key_of, unique
 from plansgen.patterns.plates import plates
 from plansgen.patterns.rib_seams import rib_seams
 from plansgen.patterns.ribs import ribs
 from plansgen.patterns.seams import Refold, Seam, SlotFit
+from plansgen.patterns.skin_openings import beyond
 from plansgen.patterns.skins import skin_refold, skin_seams, skins
 from plansgen.patterns.solid import SurfaceSolid
 from plansgen.patterns.standing import SolidFace, plate_faces, rib_faces, skin_faces
 from plansgen.patterns.strips import CutPiece, line_piece, runs, size_words
+from plansgen.patterns.weights import both_sides, of_run, of_sheet
 from plansgen.patterns.wraps import wraps_of
 
 
@@ -39,8 +44,9 @@ class SurfaceParts:
     """What a design's surfaces and loose parts are cut from.
 
     parts: flat parts. cut_list: sticks, tubes, wires and tapes. seams, refolds, slots: for the fit
-    report. not_drawn: what is left to the builder. faces: of the first of the parts, in their
-    order, where each stands; nothing where that is not known.
+    report. not_drawn: what is left to the builder. misplaced: openings that do not fit, in words.
+    faces: of the first of the parts, in their order, where each stands; nothing where that is not
+    known.
     """
 
     parts: tuple[FlatPart, ...]
@@ -49,18 +55,19 @@ class SurfaceParts:
     refolds: tuple[Refold, ...]
     slots: tuple[SlotFit, ...]
     not_drawn: tuple[NotDrawn, ...]
-    faces: tuple[tuple[SolidFace, ...], ...] = ()
+    misplaced: tuple[str, ...] = ()
+    faces: tuple[tuple[SolidFace, ...], ...] = field(default=(), compare=False)
 
 
 def surface_parts(
-    file: DesignFile,
-    airframe: Airframe,
-    balance: BalanceResult,
-    materials: Mapping[str, Material],
+    file: DesignFile, airframe: Airframe, materials: Mapping[str, Material]
 ) -> SurfaceParts:
     """Cut a design's surfaces, and the parts of no surface and no body, from sheet and stick."""
+    target = target_of(file.balance, airframe.layout, airframe.reference)
+    # Balance marks go on the first wing, which they are measured on.
+    marked = next((s.key for s in airframe.surfaces if s.role == "wing"), None)
     found = [
-        _surface(surface, file, materials, _target(surface, airframe, balance))
+        _surface(surface, file, materials, target if surface.key == marked else None)
         for surface in airframe.surfaces
     ]
     found.append(loose_parts(distinct(file.parts), materials, owner="", mirrored=False))
@@ -76,6 +83,7 @@ def together(found: Sequence[SurfaceParts]) -> SurfaceParts:
         refolds=tuple(refold for one in found for refold in one.refolds),
         slots=tuple(slot for one in found for slot in one.slots),
         not_drawn=tuple(item for one in found for item in one.not_drawn),
+        misplaced=tuple(words for one in found for words in one.misplaced),
         faces=tuple(faces for one in found for faces in _faces_each(one)),
     )
 
@@ -85,12 +93,6 @@ def _faces_each(found: SurfaceParts) -> tuple[tuple[SolidFace, ...], ...]:
     return (*found.faces, *(() for _ in found.parts[len(found.faces) :]))
 
 
-def _target(surface: LiftingSurface, airframe: Airframe, balance: BalanceResult) -> Target | None:
-    """Balance marks go on the first wing, which they are measured on."""
-    wings = [s for s in airframe.surfaces if s.role == "wing"]
-    return balance.target if wings and surface.key == wings[0].key else None
-
-
 def _surface(
     surface: LiftingSurface,
     file: DesignFile,
@@ -98,13 +100,14 @@ def _surface(
     target: Target | None,
 ) -> SurfaceParts:
     given = file.surfaces[surface.key]
-    given = given.model_copy(update={"parts": distinct(given.parts)})
+    placed = [for_items_on_surface(p, surface, file.items) for p in distinct(given.parts)]
+    given = given.model_copy(update={"parts": tuple(placed)})
     solid = SurfaceSolid(surface, given)
     wrapped = skins(solid, given.parts, materials, target)
     stood = ribs(solid, given.parts, wraps_of(given.parts, materials, solid), materials, target)
     flat = [
-        plates(solid, part, given.parts, materials, target)
-        for part in given.parts
+        plates(solid, index, given.parts, materials, target)
+        for index, part in enumerate(given.parts)
         if part.cover == "plate"
     ]
     along = runs(solid, given.parts, materials)
@@ -125,6 +128,16 @@ def _surface(
         refolds=tuple(skin_refold(skin) for skin in wrapped),
         slots=tuple(slot for rib in stood for slot in rib.slots),
         not_drawn=(),
+        misplaced=(
+            *(words for skin in wrapped for words in skin.misplaced),
+            *(words for plate in flat for words in plate.misplaced),
+            *(
+                words
+                for part in given.parts
+                if part.cover is not None
+                for words in beyond(part, surface.stations[-1].span)
+            ),
+        ),
         faces=(
             *(skin_faces(skin.piece, skin.part) for skin in wrapped),
             *(rib_faces(solid, rib.span, part) for rib in stood for part in rib.parts),
@@ -136,10 +149,8 @@ def _surface(
             *along.faces,
         ),
     )
-    rest = [p for p in given.parts if p.cover is None and p.run is None and p.ribs is None]
-    return together(
-        [own, loose_parts(rest, materials, owner=surface.key, mirrored=surface.mirrored)]
-    )
+    loose = loose_parts(given.parts, materials, owner=surface.key, mirrored=surface.mirrored)
+    return together([own, loose])
 
 
 def distinct(parts: Sequence[Part]) -> tuple[Part, ...]:
@@ -160,7 +171,7 @@ def loose_parts(
     """Parts that are given by themselves: rectangles, drawn outlines, lines, bare amounts.
 
     Args:
-        parts: Of a surface, a body or of neither; those that need its shape are not among them.
+        parts: All of a surface, a body or of neither; those that need its shape are left out.
         materials: Of the design.
         owner: Key of what they belong to.
         mirrored: Whether there is a second one on the other side.
@@ -168,24 +179,40 @@ def loose_parts(
     flats: list[FlatPart] = []
     sticks: list[CutPiece] = []
     missing: list[NotDrawn] = []
-    for part in parts:
+    misplaced: list[str] = []
+    for index, part in enumerate(parts):
         material = materials[part.material]
-        key = key_of(owner, part.name)
-        if part.line is not None:
-            sticks.append(line_piece(part, material, key, mirrored=mirrored))
-        elif part.length is not None:
-            count = part.count * (2 if mirrored else 1)
-            size = size_words(part, material)
-            sticks.append(CutPiece(key, part.name, part.material, size, part.length, count))
+        key, ref = key_of(owner, part.name), PartRef(owner, index)
+        if part.line is not None or part.length is not None:
+            piece = _stick(part, material, key, mirrored=mirrored)
+            length = piece.length * piece.count
+            drawn = of_run(ref, part, material, None, mirrored=mirrored, length=length)
+            sticks.append(replace(piece, drawn=(drawn,)))
         elif part.plate is not None or part.outline is not None:
-            flats.append(_drawn(part, material, key, mirrored=mirrored))
+            flat, wrong = _drawn(part, material, key, mirrored=mirrored)
+            shape = both_sides(placed(part, None)[1], mirrored=mirrored)
+            drawn = of_sheet(ref, part, material, shape, area=flat.area * flat.pieces)
+            flats.append(replace(flat, drawn=(drawn,)))
+            misplaced += wrong
         elif part.area is not None:
             missing.append(NotDrawn(part.name, "its shape is not given, only its area"))
-    return SurfaceParts(tuple(flats), tuple(sticks), (), (), (), tuple(missing))
+    return SurfaceParts(tuple(flats), tuple(sticks), (), (), (), tuple(missing), tuple(misplaced))
 
 
-def _drawn(part: Part, material: Material, key: str, *, mirrored: bool) -> FlatPart:
-    """A rectangle or an outline as it is."""
+def _stick(part: Part, material: Material, key: str, *, mirrored: bool) -> CutPiece:
+    """A stick from point to point, or one of which only the length is given."""
+    if part.line is not None:
+        return line_piece(part, material, key, mirrored=mirrored)
+    assert part.length is not None  # one of the two
+    count = part.count * (2 if mirrored else 1)
+    size = size_words(part, material)
+    return CutPiece(key, part.name, part.material, size, part.length, count)
+
+
+def _drawn(
+    part: Part, material: Material, key: str, *, mirrored: bool
+) -> tuple[FlatPart, list[str]]:
+    """A rectangle or an outline as it is; in words its openings that do not fit."""
     outline: Outline
     if part.plate is not None:
         long, wide = part.plate.length, part.plate.width
@@ -193,8 +220,9 @@ def _drawn(part: Part, material: Material, key: str, *, mirrored: bool) -> FlatP
     else:
         assert part.outline is not None  # one of the two
         outline = _counter_clockwise(part.outline)
-    alike = part.plate is not None
-    return FlatPart(
+    # A rectangle with openings that lie evenly is its own mirror image; nobody needs to know.
+    alike = part.plate is not None and not part.openings
+    flat = FlatPart(
         key=key,
         name=part.name,
         material=part.material,
@@ -210,6 +238,7 @@ def _drawn(part: Part, material: Material, key: str, *, mirrored: bool) -> FlatP
             else ""
         ),
     )
+    return rectangle_opened(flat, part) if part.plate is not None else (flat, [])
 
 
 def _counter_clockwise(ring: Outline) -> Outline:

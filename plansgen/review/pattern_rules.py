@@ -80,6 +80,36 @@ def not_drawn(patterns: PatternSummary) -> Iterator[Finding]:
         )
 
 
+def misplaced(patterns: PatternSummary) -> Iterator[Finding]:
+    """Openings that are cut in no part."""
+    if patterns.misplaced:
+        yield Finding(
+            rule="pattern-opening",
+            severity="caution",
+            title="Some openings are not cut",
+            number=_some(patterns.misplaced),
+            limit="each inside one flat part, 1 mm clear of its edge and of other holes",
+            why="They are missing from the sheets, and their mass is still counted.",
+            do="Give the opening a place that its part has, under openings in the design file.",
+            source="least rim of sheet beside a hole: estimate",
+        )
+
+
+def strangers(patterns: PatternSummary) -> Iterator[Finding]:
+    """Places on sheets for parts that there are none of."""
+    if patterns.strangers:
+        yield Finding(
+            rule="pattern-place",
+            severity="caution",
+            title="Places on sheets name parts that there are none of",
+            number=_some(patterns.strangers),
+            limit="the key of a part, as its pattern shows it",
+            why="What was meant is laid where the program finds room.",
+            do="Write the key of the part under nesting, places; the page of the parts has them.",
+            source=PRACTICE,
+        )
+
+
 def _some(words: Sequence[str]) -> str:
     rest = len(words) - _MOST
     return "; ".join(words[:_MOST]) + (f"; and {rest} more" if rest > 0 else "")

@@ -160,3 +160,5 @@ def _of_patterns(patterns: PatternSummary) -> Iterator[Finding]:
     yield from pattern_rules.oversize(patterns)
     yield from pattern_rules.unstocked(patterns)
     yield from pattern_rules.not_drawn(patterns)
+    yield from pattern_rules.misplaced(patterns)
+    yield from pattern_rules.strangers(patterns)

@@ -11,7 +11,8 @@ from plansgen.balance.placing import areal_density
 from plansgen.dossier import Dossier
 from plansgen.library.design import Design
 from plansgen.patterns.allowance import sheet_thickness
-from plansgen.patterns.fit import faults_of, hand_work_of
+from plansgen.patterns.by_hand import left_to_hand
+from plansgen.patterns.fit import faults_of
 from plansgen.patterns.flat import FlatPart, lengths_by_kind
 from plansgen.patterns.layout import Nesting
 from plansgen.patterns.looks import LOOKS
@@ -144,8 +145,13 @@ def pattern_context(
         "stick_views": sticks,
         "sheet_views": _sheet_views(patterns.nesting, made.sheets),
         "whole": whole_figure(patterns, name=dossier.name),
-        "fit_faults": (*faults_of(patterns.fit, names), *patterns.layout_faults),
-        "hand_work": hand_work_of(patterns.fit, names),
+        "fit_faults": (
+            *faults_of(patterns.fit, names),
+            *patterns.layout_faults,
+            *patterns.misplaced,
+            *patterns.strangers,
+        ),
+        "hand_work": left_to_hand(patterns),
         "off_text": lambda metres: show(metres, "mm").metric,
         "part_names": names,
         "shopping": [_shopping_row(line, materials) for line in patterns.shopping.purchases],

@@ -9,6 +9,8 @@ from itertools import pairwise
 
 from plansgen.airframe.bodies import FramePoint
 from plansgen.airframe.build import BodyPart
+from plansgen.balance.opened import left_of, open_across
+from plansgen.balance.placing import placed
 from plansgen.library.models import Part
 from plansgen.library.tables import Material
 from plansgen.structure.builder import Builder, Strip, joint
@@ -84,7 +86,7 @@ def body_cut(
     """
     frame = frame_at(body, x)
     builder, ignored = Builder(), list[str]()
-    sides = _sides(body, frame, _skins(parts, materials, ignored, damp=damp))
+    sides = _sides(body, frame, _skins(body, parts, materials, x, ignored, damp=damp))
     centre = (0.0, frame.z - body.origin[2])
     sticks = _sticks(body, parts, materials, frame, ignored, damp=damp)
     holds = [_nearest(sides, one) for one in sticks]
@@ -99,19 +101,36 @@ def body_cut(
 
 
 def _skins(
-    parts: Sequence[Part], materials: Mapping[str, Material], ignored: list[str], *, damp: bool
+    body: BodyPart,
+    parts: Sequence[Part],
+    materials: Mapping[str, Material],
+    x: float,
+    ignored: list[str],
+    *,
+    damp: bool,
 ) -> dict[str, list[Skin]]:
     found: dict[str, list[Skin]] = {name: [] for name in _FACES["all"]}
     for part in parts:
         if part.cover is None or part.cover not in _FACES:
             continue
-        skin = skin_of(part, materials, damp=damp)
+        skin = skin_of(_narrowed(body, part), materials, damp=damp)
         if skin is None:
             ignored.append(part.name)
             continue
         for name in _FACES[part.cover]:
-            found[name].append(skin)
+            if not open_across(part, name, x, body):
+                found[name].append(skin)
     return found
+
+
+def _narrowed(body: BodyPart, part: Part) -> Part:
+    """A cover whose windows count as spread over it evenly; where it is open across is apart."""
+    windows = tuple(o for o in part.openings if o.width is not None or o.height is not None)
+    if not windows:
+        return part
+    whole, _, _ = placed(part.model_copy(update={"openings": ()}), body)
+    left = left_of(part.model_copy(update={"openings": windows}), body, whole)
+    return part.model_copy(update={"share": part.share * left})
 
 
 def _sides(body: BodyPart, frame: FramePoint, skins: Mapping[str, list[Skin]]) -> list[_Side]:
@@ -224,7 +243,7 @@ def _places(
     """Middle of each stick: in the corners, or side by side where the design puts it."""
     assert part.run is not None
     if part.lies == "corners":
-        skins = _skins(parts, materials, [], damp=False)
+        skins = _skins(body, parts, materials, frame.x, [], damp=False)
         thick = {name: sum(skin.thickness for skin in skins[name]) for name in skins}
         y = frame.width / 2 - thick["starboard"] - stick.width / 2
         z = frame.z - body.origin[2]

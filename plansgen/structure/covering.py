@@ -9,6 +9,8 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from plansgen.airframe.build import LiftingSurface
+from plansgen.balance.opened import left_of
+from plansgen.balance.placing import placed
 from plansgen.library.models import Part
 from plansgen.library.tables import Material
 from plansgen.structure.skins import Laid, Profile, Shell, Side, profile_at
@@ -76,10 +78,18 @@ class Covering:
             outboard = part.to if part.to is not None else self.tip
             if not runs_at(span, part.from_ or 0.0, outboard, tip=self.tip):
                 continue
-            skin = skin_of(part, self.materials, damp=damp)
+            skin = skin_of(_spread(part, self.surface), self.materials, damp=damp)
             if skin is None:
                 ignored.append(part.name)
                 continue
             fore, aft = (part.over.from_, part.over.to) if part.over else (0.0, 1.0)
             laid += [Laid(skin, side, fore, aft) for side in _SIDES[str(part.cover)]]
         return Shell(self.profile(span), tuple(laid), end=self.hinge(span)), tuple(ignored)
+
+
+def _spread(part: Part, surface: LiftingSurface) -> Part:
+    """A skin whose openings count as spread over it evenly, as its share does."""
+    if not part.openings:
+        return part
+    whole, _, _ = placed(part.model_copy(update={"openings": ()}), surface)
+    return part.model_copy(update={"share": part.share * left_of(part, surface, whole)})

@@ -124,6 +124,40 @@ RUN = {"run": {"from": 0, "to": 400}, "material": "pine"}
 SIZE = {"size": {"diameter": 3}}
 
 REFUSED: dict[str, tuple[Change, str]] = {
+    # --- openings
+    "opening backwards": (
+        part(cover="top skin", openings=[{"name": "w", "from": 90, "to": 40, "at": 0.5}]),
+        "to must lie beyond from",
+    ),
+    "opening placed twice": (
+        part(cover="top skin", openings=[{"name": "w", "at": 0.5, "behind": 50}]),
+        "give at or behind, not both",
+    ),
+    "opening for an item with a size of its own": (
+        part(cover="top skin", openings=[{"name": "w", "item": "servo", "width": 20}]),
+        "an opening for an item takes its place and size from it",
+    ),
+    "opening without a skin": (
+        part(cover="both skins", openings=[{"name": "w", "from": 10, "to": 40}]),
+        'openings, "w": on is one of top, bottom, with cover both skins',
+    ),
+    "opening without its width": (
+        part(cover="top skin", openings=[{"name": "w", "from": 10, "to": 40, "at": 0.5}]),
+        "an opening in a surface needs width",
+    ),
+    "opening in a former with ends": (
+        former({"at": [100]}, openings=[{"name": "w", "from": 1, "to": 2}]),
+        "an opening in formers, front or rear needs width and height",
+    ),
+    "opening with too much": (
+        former({"at": [100]}, openings=[{"name": "w", "width": 9, "height": 9, "at": 0.5}]),
+        "at does not go with an opening in formers, front or rear",
+    ),
+    "opening in a stick": (
+        part(**RUN, **SIZE, openings=[{"name": "w", "width": 9, "height": 9}]),
+        "they go with cover; with formers or plate without on",
+    ),
+    "in the core without a run": (part(cover="top skin", in_core=True), "in_core goes with run"),
     # --- section
     "section lacks its numbers": (
         section(kind="cambered plate"),

@@ -40,6 +40,7 @@ from plansgen.library.models.masses import (
     Servo,
     Variant,
 )
+from plansgen.library.models.openings import Opening, lies_in
 from plansgen.library.models.pages import Flight, FlightLog, NotesHead, StepHead, StepPicture, Wait
 from plansgen.library.models.parts import (
     BODY_COVERS,
@@ -130,6 +131,7 @@ __all__ = [
     "Name",
     "Nesting",
     "NotesHead",
+    "Opening",
     "OtherMass",
     "Over",
     "OwnPlace",
@@ -160,4 +162,5 @@ __all__ = [
     "Wait",
     "Wire",
     "assumed",
+    "lies_in",
 ]

@@ -10,6 +10,7 @@ from pydantic import Field
 from pydantic import model_validator as check
 
 from plansgen.library.models.fields import Count, FileModel, Line, Point
+from plansgen.library.models.openings import Opening, Sheet, lies_in
 from plansgen.library.outlines import one_part
 from plansgen.library.units import (
     Area,
@@ -213,6 +214,12 @@ class Part(FileModel):
         "that stands between caps or skins); left out: middle, where it helps least. On a body: "
         "corners, or leave it out and give y and z.",
     )
+    in_core: bool = Field(
+        False,
+        description="With run: true for what lies where the core of a box spar is cut away for "
+        "it, such as the box of a tongue. Ribs get no wider slot for it.",
+        strict=True,
+    )
     grain: Literal["along", "across"] | None = Field(
         None,
         description="Which way grain, flutes or the stiff direction of a sheet run: along the span "
@@ -243,7 +250,15 @@ class Part(FileModel):
     to: PositiveLength | None = Field(
         None, description="With cover on a surface: outboard end along the span."
     )
-    share: Share = Field(1.0, description="Share of that area really there (lightening holes).")
+    openings: tuple[Opening, ...] = Field(
+        (),
+        max_length=50,
+        description="With cover, formers or plate: holes cut in it, each with its place.",
+    )
+    share: Share = Field(
+        1.0,
+        description="Share of that area really there, where holes are not drawn one by one.",
+    )
     count: Count = Field(1, description="How many; on a mirrored surface, how many a side.")
     measured: Mass | None = Field(
         None, description="Weighed mass of all of them together; wins over the worked-out one."
@@ -293,9 +308,24 @@ class Part(FileModel):
             raise ValueError("to must lie outboard of from")
         return self
 
+    @check(mode="after")
+    def _openings_in_a_sheet(self) -> Self:
+        for opening in self.openings:
+            sheet: Sheet | None = None
+            wrong = "they go with cover; with formers or plate without on"
+            if self.cover is not None:
+                sheet, wrong = lies_in(opening.on, self.cover)
+            elif opening.on is None and (self.formers is not None or self.plate is not None):
+                sheet, wrong = ("end" if self.formers is not None else "rectangle"), ""
+            if sheet is not None:
+                wrong = opening.wrong_for(sheet)
+            if wrong:
+                raise ValueError(f'openings, "{opening.name}": {wrong}')
+        return self
+
     @property
     def own_area(self) -> float | None:
-        """Area of a piece of sheet that is given by itself, before ``share``. [m²]"""
+        """Area of a piece of sheet that is given by itself, before ``share`` and openings. [m²]"""
         if self.plate is not None:
             return self.plate.length * self.plate.width
         if self.outline is not None:
@@ -320,6 +350,8 @@ class Part(FileModel):
             self.size is None or self.size.diameter is None
         ):
             raise ValueError("size_out has another shape than size")
+        if self.in_core and self.run is None:
+            raise ValueError("in_core goes with run")
         if self.glue is not None and self.joins is None:
             raise ValueError("glue goes with joins")
         if self.preload is not None and self.braces != "wire":
