@@ -13,6 +13,7 @@ from pydantic import BaseModel
 from plansgen.dossier import Dossier, json_schema
 from plansgen.figures.save import Drawing
 from plansgen.figures.two_books import draw_two_books
+from plansgen.library.contact import Contact
 from plansgen.library.design import Design
 from plansgen.library.facts import used_materials
 from plansgen.library.models import DesignFile, FlightLog, NotesHead, Skill, Status, StepHead
@@ -21,6 +22,7 @@ from plansgen.published.table import cases_by_room
 from plansgen.site.check_table import check_rooms
 from plansgen.site.design_pages import density_text
 from plansgen.site.format import show
+from plansgen.site.report import LibraryReport, with_link
 from plansgen.site.sheet_page import sheet_example, strength_rows, strength_sources
 
 LIBRARY_PAGES = {
@@ -151,9 +153,14 @@ def _default(value: Any) -> str:
 
 
 def library_files(
-    environment: Environment, cards: Sequence[Card], *, site_name: str
+    environment: Environment,
+    cards: Sequence[Card],
+    *,
+    site_name: str,
+    contact: Contact | None = None,
 ) -> dict[str, bytes]:
     """The library's own pages and schemas, by path in the docs tree."""
+    report = LibraryReport(contact, site_name) if contact else None
     bend = draw_two_books()
     strengths = strength_rows(materials())
     context = {
@@ -179,8 +186,12 @@ def library_files(
         ],
     }
     files = {
-        page: environment.get_template(f"{page}.j2").render(context).encode()
-        for page in LIBRARY_PAGES
+        page: with_link(
+            environment,
+            environment.get_template(f"{page}.j2").render(context),
+            report.page(title) if report else None,
+        ).encode()
+        for page, title in LIBRARY_PAGES.items()
     }
     files[f"figures/{bend.name}.svg"] = bend.svg
     files[f"figures/{bend.name}-dark.svg"] = bend.dark
