@@ -36,6 +36,7 @@ from plansgen.cli_shared import (
     tell_problems,
 )
 from plansgen.cli_start import start
+from plansgen.library.contact import contact_of
 from plansgen.library.folder import design_slugs, read_design
 from plansgen.library.frozen import check_revisions
 from plansgen.library.shelf import check_shelf
@@ -243,7 +244,9 @@ def check(library: Path | None, designs: tuple[str, ...], shared: str | None, fa
         tell_effects(home, shared)
         return
     findings: list[Finding] = []
-    problems = [] if designs else list(_problems_of(partial(check_shelf, home)))
+    problems: list[Problem] = []
+    for work in (contact_of,) if designs else (contact_of, check_shelf):
+        problems.extend(_problems_of(partial(work, home)))
     slugs = _chosen(home, designs)
     for slug in slugs:
         problems.extend(_problems_of(partial(check_revisions, home, slug)))
@@ -267,7 +270,7 @@ def check(library: Path | None, designs: tuple[str, ...], shared: str | None, fa
     _exit_for(findings, fail_on)
 
 
-def _problems_of(work: Callable[[], None]) -> tuple[Problem, ...]:
+def _problems_of(work: Callable[[], object]) -> tuple[Problem, ...]:
     try:
         work()
     except BadInput as bad:
