@@ -2,19 +2,20 @@
 
 1. Geometry: place every station in the body frame, integrate areas and chords exactly
    (:mod:`plansgen.airframe`).
-2. Masses: add up what is built and bought, find the balance point and what to move
-   (:mod:`plansgen.balance`).
-3. Drive: battery, controllers, motors and propellers, and where they settle
+2. Parts: cut everything that has a shape from sheet and stick, in the flat
+   (:mod:`plansgen.patterns.cutting`).
+3. Masses: add up what is built, by its drawings, and bought; find the balance point and what to
+   move (:mod:`plansgen.balance`).
+4. Drive: battery, controllers, motors and propellers, and where they settle
    (:mod:`plansgen.drive`).
-4. Flight: air, lattice, neutral point, stall, speeds, trim, control power, motions, power
+5. Flight: air, lattice, neutral point, stall, speeds, trim, control power, motions, power
    (:mod:`plansgen.flight`).
-5. Structure: loads, sections as built, reserve factors, joints, wires and booms
+6. Structure: loads, sections as built, reserve factors, joints, wires and booms
    (:mod:`plansgen.structure`).
-6. Controls: linkages, throws, mixing, hinge moments and servos, the check at the field
+7. Controls: linkages, throws, mixing, hinge moments and servos, the check at the field
    (:mod:`plansgen.controls`).
-7. Patterns: flat parts, the proof that they fit, sheets and what to buy
-   (:mod:`plansgen.patterns`).
-8. Review: let the rules read the results, and write the trim-out guide (:mod:`plansgen.review`).
+8. Patterns: the proof that the parts fit, sheets and what to buy (:mod:`plansgen.patterns`).
+9. Review: let the rules read the results, and write the trim-out guide (:mod:`plansgen.review`).
 
 The dossier is data: frozen, SI, and the same after a journey through JSON. Pages, figures and other
 programs read it; the outlines of the parts, which are many, go beside it.
@@ -31,6 +32,7 @@ from pydantic import TypeAdapter
 from plansgen import __version__
 from plansgen.airframe.build import Airframe, build_airframe
 from plansgen.alternatives import Choice, compare_choices
+from plansgen.balance.buildup import NOT_DRAWN
 from plansgen.balance.result import BalanceResult, work_out_balance
 from plansgen.controls.result import ControlsResult, work_out_controls
 from plansgen.drive.result import DriveResult, work_out_drive
@@ -42,6 +44,7 @@ from plansgen.library.design import Design
 from plansgen.library.facts import facts_of
 from plansgen.library.models import DesignFile, Skill, Status
 from plansgen.library.tables import Fact
+from plansgen.patterns.cutting import CutParts, cut_parts
 from plansgen.patterns.result import PatternSet, work_out_patterns
 from plansgen.patterns.summary import PatternSummary, summary_of
 from plansgen.quantity import Quantity
@@ -111,13 +114,14 @@ def work_out_all(design: Design) -> tuple[Dossier, PatternSet | None]:
     """Work out everything about a design, its flat parts with it, which the dossier sums up."""
     file = design.file
     airframe = build_airframe(file, design.section_points)
-    balance = work_out_balance(file, airframe, design.materials)
+    cut, uncut = _cut(design, airframe)
+    balance = work_out_balance(file, airframe, design.materials, cut.drawn if cut else NOT_DRAWN)
     drive, unpowered = _drive(file, airframe)
     wiring = work_out_wiring(file, drive)
     flight, refusal = _flight(file, airframe, balance, drive)
     structure, unknown = _structure(design, airframe, balance, flight)
     controls, unmoved = _controls(file, airframe, balance, flight)
-    patterns, uncut = _patterns(design, airframe, balance)
+    patterns, unlaid = _patterns(design, airframe, cut) if cut else (None, uncut)
     summary = summary_of(patterns) if patterns else None
     dossier = Dossier(
         slug=design.slug,
@@ -142,7 +146,7 @@ def work_out_all(design: Design) -> tuple[Dossier, PatternSet | None]:
         controls=controls,
         controls_refusal=unmoved,
         patterns=summary,
-        patterns_refusal=uncut,
+        patterns_refusal=unlaid,
         trim_out=trim_out_of(design, airframe, balance, flight) if flight else None,
         build_time=_build_time(design),
         facts=_facts(design, airframe, balance),
@@ -162,6 +166,14 @@ def work_out_all(design: Design) -> tuple[Dossier, PatternSet | None]:
         ),
     )
     return dossier, patterns
+
+
+def _cut(design: Design, airframe: Airframe) -> tuple[CutParts | None, str]:
+    """The parts in the flat, or why there are none; masses are then estimated from the planform."""
+    try:
+        return cut_parts(design, airframe), ""
+    except ValueError as reason:
+        return None, str(reason)
 
 
 def _choices(
@@ -227,12 +239,10 @@ def _controls(
     return result, "" if result else "the design has no controls"
 
 
-def _patterns(
-    design: Design, airframe: Airframe, balance: BalanceResult
-) -> tuple[PatternSet | None, str]:
-    """The flat parts, or why there are none."""
+def _patterns(design: Design, airframe: Airframe, cut: CutParts) -> tuple[PatternSet | None, str]:
+    """The parts on sheets, or why there are none."""
     try:
-        patterns = work_out_patterns(design, airframe, balance)
+        patterns = work_out_patterns(design, airframe, cut)
     except ValueError as reason:
         return None, str(reason)
     return patterns, "" if patterns else "the design has no parts"

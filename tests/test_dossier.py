@@ -205,3 +205,19 @@ def test_large_span(half: float, large: bool) -> None:
 
 def test_fingerprint_is_the_readers() -> None:
     assert dossier_of(glider()).fingerprint == design_of(glider()).fingerprint
+
+
+def test_parts_that_cannot_be_drawn_are_estimated(monkeypatch: pytest.MonkeyPatch) -> None:
+    drawn = dossier_of(trainer())
+    assert "part-mass-drawn" in {line.method for line in drawn.balance.lines}
+
+    def refuse(*_: object) -> None:
+        raise ValueError("the rails meet between their ends")
+
+    monkeypatch.setattr("plansgen.dossier.cut_parts", refuse)
+    found = dossier_of(trainer())
+    assert found.patterns is None
+    assert found.patterns_refusal == "the rails meet between their ends"
+    methods = {line.method for line in found.balance.lines}
+    assert "part-mass-sheet" in methods
+    assert "part-mass-drawn" not in methods

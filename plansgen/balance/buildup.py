@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from types import MappingProxyType
 from typing import Annotated, Literal
 
 from plansgen.airframe.build import Airframe, BodyPart, LiftingSurface
 from plansgen.airframe.inside import NO_WALLS, Walls, walls_of
+from plansgen.balance.drawn import Drawn, PartRef
 from plansgen.balance.elements import NOTHING, Moments, Vertex, block, simplex, together
 from plansgen.balance.placing import areal_density, bare_shape, linear_density, placed, vertex
 from plansgen.library.models import Component, DesignFile, Item, Part
@@ -42,6 +44,9 @@ class MassLine:
 
 
 Weighted = tuple[MassLine, Moments]
+Owner = LiftingSurface | BodyPart | None
+AsDrawn = Mapping[PartRef, Drawn]
+NOT_DRAWN: AsDrawn = MappingProxyType({})
 
 
 def _line(
@@ -70,8 +75,34 @@ def _line(
     return line, moments
 
 
-def _density(part: Part, material: Material, *, sheet: bool) -> float:
-    return areal_density(material) if sheet else linear_density(material, part.size)
+@dataclass(frozen=True)
+class Estimate:
+    """A part as planform and places give it. amount: of one copy, openings taken off. [m² or m]
+
+    moments: of all copies on both sides.
+    """
+
+    amount: float
+    sheet: bool
+    moments: Moments
+
+
+def estimated(part: Part, owner: Owner, materials: Materials, walls: Walls = NO_WALLS) -> Estimate:
+    """What a part weighs and where, without a drawing.
+
+    Args:
+        part: Of the design file.
+        owner: The surface or body that it belongs to.
+        materials: By id.
+        walls: Of the body; its formers stand inside them.
+    """
+    amount, unit, sheet = placed(part, owner, walls)
+    material = materials[part.material]
+    density = areal_density(material) if sheet else linear_density(material, part.size)
+    one_side = unit.scaled(density * part.share * part.count)
+    paired = owner is not None and owner.mirrored
+    moments = one_side + one_side.mirrored() if paired else one_side
+    return Estimate(amount * part.share, sheet, moments)
 
 
 def _amount_text(amount: float, count: int, *, sheet: bool) -> str:
@@ -81,44 +112,49 @@ def _amount_text(amount: float, count: int, *, sheet: bool) -> str:
 
 def _part_line(
     part: Part,
-    owner: LiftingSurface | BodyPart | None,
+    owner: Owner,
     materials: Materials,
     *,
     group: str,
-    mirrored: bool,
+    drawn: Drawn | None,
     walls: Walls = NO_WALLS,
 ) -> Weighted:
-    amount, unit, sheet = placed(part, owner, walls)
-    material = materials[part.material]
-    density = _density(part, material, sheet=sheet)
-    one_side = unit.scaled(density * part.share * part.count)
-    moments = one_side + one_side.mirrored() if mirrored else one_side
-    method = "part-mass-sheet" if sheet else "part-mass-stick"
-    text = _amount_text(amount * part.share, part.count * (2 if mirrored else 1), sheet=sheet)
-    amount_text = f"{text}, {material.name}"
+    guess = estimated(part, owner, materials, walls)
+    count = part.count * (2 if owner is not None and owner.mirrored else 1)
+    amount, moments, sheet = guess.amount, guess.moments, guess.sheet
+    method, words = "part-mass-sheet" if sheet else "part-mass-stick", ""
+    if drawn is not None:
+        amount, moments, sheet = drawn.amount / count, drawn.moments, drawn.sheet
+        method, words = "part-mass-drawn", " as drawn" if sheet else " as cut"
+    text = f"{_amount_text(amount, count, sheet=sheet)}{words}, {materials[part.material].name}"
     if part.measured is None:
-        return _line(
-            part.name, group, moments, origin="worked out", amount=amount_text, method=method
-        )
+        return _line(part.name, group, moments, origin="worked out", amount=text, method=method)
     return _line(
         part.name,
         group,
         moments.scaled(part.measured / moments.mass),
         origin="measured",
-        amount=amount_text,
+        amount=text,
         method="measured-mass",
         worked_out=moments.mass,
     )
 
 
 def _component_lines(
-    component: Component, owner: LiftingSurface | BodyPart, materials: Materials
+    component: Component, owner: LiftingSurface | BodyPart, materials: Materials, drawn: AsDrawn
 ) -> list[Weighted]:
     """Lines of one surface or body: its parts, or one line when the whole has been weighed."""
     walls = walls_of(component.parts, materials)
     lines = [
-        _part_line(part, owner, materials, group=owner.title, mirrored=owner.mirrored, walls=walls)
-        for part in component.parts
+        _part_line(
+            part,
+            owner,
+            materials,
+            group=owner.title,
+            drawn=drawn.get(PartRef(owner.key, index)),
+            walls=walls,
+        )
+        for index, part in enumerate(component.parts)
     ]
     if component.measured is None:
         return lines
@@ -203,16 +239,25 @@ def _paint(design: DesignFile, airframe: Airframe, weighed: frozenset[str]) -> I
         )
 
 
-def build_up(design: DesignFile, airframe: Airframe, materials: Materials) -> tuple[Weighted, ...]:
-    """Every line of the mass build-up but the battery, with its moments."""
+def build_up(
+    design: DesignFile, airframe: Airframe, materials: Materials, drawn: AsDrawn = NOT_DRAWN
+) -> tuple[Weighted, ...]:
+    """Every line of the mass build-up but the battery, with its moments.
+
+    Args:
+        design: What the file says.
+        airframe: Its geometry.
+        materials: By id.
+        drawn: Parts as they are cut; the others are estimated from planform and places.
+    """
     lines: list[Weighted] = []
     for surface in airframe.surfaces:
-        lines += _component_lines(design.surfaces[surface.key], surface, materials)
+        lines += _component_lines(design.surfaces[surface.key], surface, materials, drawn)
     for body in airframe.bodies:
-        lines += _component_lines(design.bodies[body.key], body, materials)
+        lines += _component_lines(design.bodies[body.key], body, materials, drawn)
     lines += [
-        _part_line(part, None, materials, group="other parts", mirrored=False)
-        for part in design.parts
+        _part_line(part, None, materials, group="other parts", drawn=drawn.get(PartRef("", index)))
+        for index, part in enumerate(design.parts)
     ]
     components = {**design.surfaces, **design.bodies}
     weighed = frozenset(key for key, part in components.items() if part.measured is not None)

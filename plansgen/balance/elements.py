@@ -98,6 +98,20 @@ def quad(a: Vertex, b: Vertex, c: Vertex, d: Vertex, density: float) -> Moments:
     )
 
 
+def triangles(corners: Array, areas: Array) -> Moments:
+    """A sheet of triangles at unit mass per area, as corners (n, 3, 3) and areas (n). [m, m²]
+
+    An area below 0 takes away: the same formula then serves any polygon cut into a fan.
+    """
+    total = corners.sum(axis=1)
+    own = np.einsum("n,nvi,nvj->ij", areas, corners, corners)
+    return Moments(
+        float(areas.sum()),
+        areas @ total / 3,
+        (own + np.einsum("n,ni,nj->ij", areas, total, total)) / 12,
+    )
+
+
 def triangle_area(corners: Sequence[Vertex]) -> float:
     """Area of a triangle in space. [m²]"""
     a, b, c = (np.asarray(corner, dtype=float) for corner in corners)

@@ -16,7 +16,15 @@ from plansgen.balance.advice import (
     remedy_for,
     sensitivity_of,
 )
-from plansgen.balance.buildup import MassLine, Materials, block_of, build_up, item_line
+from plansgen.balance.buildup import (
+    NOT_DRAWN,
+    AsDrawn,
+    MassLine,
+    Materials,
+    block_of,
+    build_up,
+    item_line,
+)
 from plansgen.balance.centre import MassState, state_of
 from plansgen.balance.elements import NOTHING, Moments, together
 from plansgen.balance.target import Target, rule_applies, target_of
@@ -96,12 +104,18 @@ def _places(design: DesignFile, airframe: Airframe) -> BallastPlaces:
     )
 
 
-def work_out_balance(design: DesignFile, airframe: Airframe, materials: Materials) -> BalanceResult:
+def work_out_balance(
+    design: DesignFile, airframe: Airframe, materials: Materials, drawn: AsDrawn = NOT_DRAWN
+) -> BalanceResult:
     """Add up the masses and say where the model balances and what to do about it.
 
-    materials: the packaged table with the design's own on top.
+    Args:
+        design: What the file says.
+        airframe: Its geometry.
+        materials: The packaged table with the design's own on top.
+        drawn: Parts as they are cut; the others are estimated from planform and places.
     """
-    weighted = build_up(design, airframe, materials)
+    weighted = build_up(design, airframe, materials, drawn)
     structure = together(moments for _, moments in weighted)
     reference = airframe.reference
     target = target_of(design.balance, airframe.layout, reference)

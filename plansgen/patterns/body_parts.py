@@ -8,10 +8,11 @@ from dataclasses import dataclass, replace
 
 from plansgen.airframe.build import Airframe, BodyPart
 from plansgen.airframe.inside import is_sheet, walls_of
+from plansgen.balance.drawn import PartRef
 from plansgen.library.models import DesignFile, Part
 from plansgen.library.tables import Material
 from plansgen.patterns.body_marks import marks_on
-from plansgen.patterns.body_openings import never_begun, panel_opened
+from plansgen.patterns.body_openings import OpenedPanel, never_begun, panel_opened
 from plansgen.patterns.body_seams import former_seams, panel_refold, panel_seams, tabs_off
 from plansgen.patterns.box_panels import RULE, panels_of
 from plansgen.patterns.firewall import shafts_through
@@ -25,6 +26,7 @@ from plansgen.patterns.seams import Refold, Seam, SlotFit
 from plansgen.patterns.stock import StockSheet, serving, sheets_of
 from plansgen.patterns.strips import CutPiece, size_words
 from plansgen.patterns.surface_parts import NotDrawn, SurfaceParts, loose_parts, together
+from plansgen.patterns.weights import about, both_sides, of_run, of_sheet, on_pose
 
 MARGIN = 0.005
 """Of a sheet that panels leave free at its edges. [m]"""
@@ -95,9 +97,12 @@ def _body(
     parts = [for_items_on_body(p, body, file.items) for p in file.bodies[body.key].parts]
     walls = walls_of(parts, materials)
     formers = formers_of(body, parts, materials)
-    rest = [p for p in parts if p.cover is None and p.run is None and p.formers is None]
-    loose = loose_parts(rest, materials, owner=body.key, mirrored=body.mirrored)
-    runs = tuple(_run(part, body, materials) for part in parts if part.run is not None)
+    loose = loose_parts(parts, materials, owner=body.key, mirrored=body.mirrored)
+    runs = tuple(
+        _run(part, index, body, materials)
+        for index, part in enumerate(parts)
+        if part.run is not None
+    )
     missing = tuple(_films(parts, materials))
     if body.shape == "round":
         skins = petals_of(body, parts, materials)
@@ -121,9 +126,12 @@ def _body(
     formers = [_renamed(f, k) for f, k in zip(formers, keys[len(panels) :], strict=True)]
     cut_open = [panel_opened(panel) for panel in panels]
     panels = [one.panel for one in cut_open]
-    ports = [one.port for one in cut_open if one.port is not None]
     own = SurfaceParts(
-        parts=(*(p.part for p in panels), *(f.part for f in formers), *ports),
+        parts=(
+            *(_weighed(one, one.panel.part, materials) for one in cut_open),
+            *(f.part for f in formers),
+            *(_weighed(one, one.port, materials) for one in cut_open if one.port is not None),
+        ),
         cut_list=runs,
         seams=(
             *panel_seams(panels, walls),
@@ -189,22 +197,41 @@ def _slotted(
     return replace(panel, part=part)
 
 
+def _weighed(one: OpenedPanel, flat: FlatPart, materials: Mapping[str, Material]) -> FlatPart:
+    """A panel, or its port side, with what it weighs in its place.
+
+    A side that has no port one of its own has its mirror image across the body.
+    """
+    panel, body, layer = one.panel, one.panel.body, one.panel.layer
+    shape = on_pose(flat.polygon, panel.pose, deep=layer.thickness / 2)
+    if panel.face == "starboard" and flat is not panel.part:
+        shape = about(shape, body.frames[0].y)
+    elif panel.face == "starboard" and one.port is None:
+        shape += about(shape, body.frames[0].y)
+    shape = both_sides(shape, mirrored=body.mirrored)
+    ref, material = PartRef(body.key, layer.index), materials[flat.material]
+    drawn = of_sheet(ref, layer.part, material, shape, area=flat.area * flat.pieces)
+    return replace(flat, drawn=(drawn,))
+
+
 def _tab_proofs(formers: Sequence[Former], panels: Sequence[Panel]) -> list[Refold]:
     """How far the tabs of each former are from their slots, all put in their place."""
     offs = [(former, tabs_off(former, panels)) for former in formers]
     return [Refold(former.part.key, off) for former, off in offs if off is not None]
 
 
-def _run(part: Part, body: BodyPart, materials: Mapping[str, Material]) -> CutPiece:
-    run = part.run
+def _run(part: Part, index: int, body: BodyPart, materials: Mapping[str, Material]) -> CutPiece:
+    run, material = part.run, materials[part.material]
     assert run is not None  # only sticks along the body come here
+    ref = PartRef(body.key, index)
     return CutPiece(
         key=key_of(body.key, part.name),
         name=part.name,
         material=part.material,
-        size=size_words(part, materials[part.material]),
+        size=size_words(part, material),
         length=run.to - run.from_,
         count=part.count * (2 if body.mirrored else 1),
+        drawn=(of_run(ref, part, material, body, mirrored=body.mirrored),),
     )
 
 

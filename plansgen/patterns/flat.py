@@ -8,12 +8,14 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from itertools import pairwise
 from typing import Literal
 
 from shapely import Polygon
 from shapely.validation import explain_validity
+
+from plansgen.balance.drawn import Drawn
 
 LineKind = Literal["cut", "score", "fold up", "fold down", "bevel", "hinge", "glue", "mark"]
 Point = tuple[float, float]
@@ -62,6 +64,7 @@ class FlatPart:
         grain: Angle of the grain or the flutes in the part's axes; None for any. [rad]
         step: Key of the build step it is used in.
         note: A remark for the builder.
+        drawn: Which parts of the design it is, and what each weighs and where.
     """
 
     key: str
@@ -77,6 +80,7 @@ class FlatPart:
     grain: float | None = None
     step: str = ""
     note: str = ""
+    drawn: tuple[Drawn, ...] = field(default=(), compare=False, repr=False)
 
     @property
     def polygon(self) -> Polygon:

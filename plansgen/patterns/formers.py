@@ -11,6 +11,7 @@ from shapely.geometry.base import BaseGeometry
 
 from plansgen.airframe.build import BodyPart
 from plansgen.airframe.inside import Room, profile, room_at, value, walls_of
+from plansgen.balance.drawn import PartRef
 from plansgen.library.models import Part
 from plansgen.library.tables import Material
 from plansgen.patterns.allowance import CLEARANCE
@@ -21,6 +22,7 @@ from plansgen.patterns.naming import key_of
 from plansgen.patterns.panel import Panel
 from plansgen.patterns.seams import SlotFit
 from plansgen.patterns.unrolled import Pose
+from plansgen.patterns.weights import both_sides, of_sheet, on_pose
 from plansgen.patterns.wraps import plain
 
 LEAST_TAB, MOST_TAB = 0.006, 0.020
@@ -99,8 +101,9 @@ def formers_of(
     """
     walls = walls_of(parts, materials)
     found = []
-    for part in parts:
-        thickness = float(materials[part.material].thickness or 0.0)
+    for index, part in enumerate(parts):
+        material = materials[part.material]
+        thickness = float(material.thickness or 0.0)
         for place, name in named_formers(part):
             x = body.origin[0] + place
             room = room_at(body, x, walls, deep=thickness)
@@ -118,6 +121,10 @@ def formers_of(
             )
             flat, wrong = former_opened(flat, part, body, room.y)
             pose = Pose((x, room.y, 0.0), (0.0, 1.0, 0.0), (0.0, 0.0, 1.0), (1.0, 0.0, 0.0))
+            shape = on_pose(flat.polygon, pose, deep=thickness / 2)
+            shape = both_sides(shape, mirrored=body.mirrored)
+            ref, area = PartRef(body.key, index), flat.area * flat.pieces
+            flat = replace(flat, drawn=(of_sheet(ref, part, material, shape, area=area),))
             found.append(Former(flat, body, room, x, reach, tabs, pose, tuple(wrong)))
     return found
 
@@ -332,6 +339,6 @@ def _holes(core: Polygon, whole: Polygon, share: float) -> tuple[tuple[Outline, 
         return holes, ""
     note = (
         f"A frame of {WEB * 1000:.0f} mm leaves {(1.0 - lost / float(whole.area)) * 100:.0f} % of "
-        f"it; the design counts {share * 100:.0f} %."
+        f"it; the design asks for {share * 100:.0f} %."
     )
     return holes, note

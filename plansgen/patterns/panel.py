@@ -40,9 +40,13 @@ def wall_name(face: Face) -> str:
 
 @dataclass(frozen=True)
 class Layer:
-    """One layer of sheet on one face. number: 0 is outside. depth: of its outside. [m]"""
+    """One layer of sheet on one face. number: 0 is outside. depth: of its outside. [m]
+
+    index: place of the part in the list of the body's.
+    """
 
     part: Part
+    index: int
     face: Face
     number: int
     depth: float
@@ -79,7 +83,7 @@ class Panel:
 def layers_of(parts: Sequence[Part], materials: Mapping[str, Material]) -> list[Layer]:
     """Layers of sheet of a body; where a face has several the first in the file is outside."""
     found: list[Layer] = []
-    for part in parts:
+    for index, part in enumerate(parts):
         material = materials[part.material]
         if part.cover is None or not is_sheet(material):
             continue
@@ -88,7 +92,7 @@ def layers_of(parts: Sequence[Part], materials: Mapping[str, Material]) -> list[
             for _ in range(part.count):
                 under = [layer for layer in found if layer.face == face]
                 depth = sum(layer.thickness for layer in under)
-                found.append(Layer(part, face, len(under), depth, thickness))
+                found.append(Layer(part, index, face, len(under), depth, thickness))
     return found
 
 

@@ -17,15 +17,19 @@ from numpy.typing import NDArray
 
 from plansgen.airframe.bodies import FramePoint
 from plansgen.airframe.build import BodyPart
+from plansgen.balance.drawn import Drawn, PartRef
+from plansgen.balance.elements import Moments
 from plansgen.library.models import Part
 from plansgen.library.tables import Material
 from plansgen.patterns.allowance import K_FACTOR
 from plansgen.patterns.develop import Developed, develop
 from plansgen.patterns.flat import FlatPart, Label, Outline, signed_area
 from plansgen.patterns.naming import key_of
-from plansgen.patterns.panel import layers_of, share_note
+from plansgen.patterns.panel import Layer, layers_of, share_note
 from plansgen.patterns.refold import folded_back
 from plansgen.patterns.seams import EdgeRef, Refold, Seam
+from plansgen.patterns.unrolled import Pose
+from plansgen.patterns.weights import between_rails, both_sides, of_sheet, on_pose
 from plansgen.patterns.wraps import plain
 
 Array = NDArray[np.float64]
@@ -60,11 +64,11 @@ def petals_of(
     for layer in around:
         inset = layer.depth + layer.thickness * (1.0 - K_FACTOR)
         for number, (fore, aft) in enumerate(pairwise(body.frames), 1):
-            found += _ring(body, layer.part, layer.thickness, (fore, aft), inset, number)
+            found += _ring(body, layer, materials, (fore, aft), inset, number)
     for layer in layers_of(parts, materials):
         if layer.face in ("front", "rear"):
             frame = body.frames[0 if layer.face == "front" else -1]
-            found.append(_disc(body, layer.part, layer.face, frame, layer.thickness))
+            found.append(_disc(body, layer, materials, frame))
     return found
 
 
@@ -76,13 +80,18 @@ def _ellipse(frame: FramePoint, inset: float, angles: Array) -> Array:
 
 def _ring(
     body: BodyPart,
-    part: Part,
-    thickness: float,
+    layer: Layer,
+    materials: Mapping[str, Material],
     ends: tuple[FramePoint, FramePoint],
     inset: float,
     number: int,
 ) -> list[Petal]:
-    """One bay, in as few petals as its stretch allows; it is parted underneath."""
+    """One bay, in as few petals as its stretch allows; it is parted underneath.
+
+    A skin all round that is drawn for the sides alone is not all theirs: only a part that covers
+    everything is counted by its drawing.
+    """
+    part = layer.part
     for count in COUNTS:
         sheets = [_sheet(ends, inset, n, count) for n in range(count)]
         if max(sheet.misfit.stretch for sheet in sheets) <= LIMIT:
@@ -100,19 +109,35 @@ def _ring(
             key=key,
             name=name,
             material=part.material,
-            thickness=thickness,
+            thickness=layer.thickness,
             outline=outline,
             labels=(Label(*sheet.at((len(sheet.near) - 1) / 2, 0.92), "front", size=0.003),),
             count=1,
             mirrored=1 if body.mirrored else 0,
             note=" ".join(filter(None, (_note(sheet, count), share_note(part)))),
         )
+        if part.cover == "all":
+            shape = between_rails(sheet.near, sheet.far)
+            flat = replace(flat, drawn=_drawn(body, layer, materials, shape, flat))
         refold = Refold(key, _rolled(sheet), folded_back(sheet), sheet.misfit.stretch)
         found.append(Petal(flat, refold, ()))
     return [
         replace(petal, seams=(_seam(petal.part, sheets[n], other.part, sheets[n + 1 - count]),))
         for n, (petal, other) in enumerate(zip(found, [*found[1:], found[0]], strict=True))
     ]
+
+
+def _drawn(
+    body: BodyPart,
+    layer: Layer,
+    materials: Mapping[str, Material],
+    shape: Moments,
+    flat: FlatPart,
+) -> tuple[Drawn]:
+    """A piece in its place, with its mirror image where there is one."""
+    ref, part = PartRef(body.key, layer.index), layer.part
+    shape = both_sides(shape, mirrored=body.mirrored)
+    return (of_sheet(ref, part, materials[part.material], shape, area=flat.area * flat.pieces),)
 
 
 def _sheet(ends: tuple[FramePoint, FramePoint], inset: float, n: int, count: int) -> Developed:
@@ -155,7 +180,10 @@ def _seam(part: FlatPart, sheet: Developed, other: FlatPart, beside: Developed) 
     return Seam(name, ends[0], ends[1], "butt")
 
 
-def _disc(body: BodyPart, part: Part, face: str, frame: FramePoint, thickness: float) -> Petal:
+def _disc(
+    body: BodyPart, layer: Layer, materials: Mapping[str, Material], frame: FramePoint
+) -> Petal:
+    part, face = layer.part, layer.face
     angles = np.linspace(0.0, 2 * np.pi, _AROUND + 1)[:-1]
     outline = plain(
         tuple(
@@ -168,8 +196,12 @@ def _disc(body: BodyPart, part: Part, face: str, frame: FramePoint, thickness: f
         key=key,
         name=name,
         material=part.material,
-        thickness=thickness,
+        thickness=layer.thickness,
         outline=outline,
         mirrored=1 if body.mirrored else 0,
     )
+    inward = (1.0 if face == "front" else -1.0, 0.0, 0.0)
+    pose = Pose((frame.x, frame.y, frame.z), (0.0, 1.0, 0.0), (0.0, 0.0, 1.0), inward)
+    shape = on_pose(flat.polygon, pose, deep=layer.depth + layer.thickness / 2)
+    flat = replace(flat, drawn=_drawn(body, layer, materials, shape, flat))
     return Petal(flat, Refold(key, 0.0), ())

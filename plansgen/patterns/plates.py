@@ -7,12 +7,14 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
+import numpy as np
 import shapely
 from shapely import Polygon
 from shapely.geometry.base import BaseGeometry
 
 from plansgen.airframe.build import ControlSurface, cut, station_at
-from plansgen.airframe.planform import StationPoint
+from plansgen.airframe.planform import StationPoint, panel_tilts
+from plansgen.balance.drawn import Drawn, PartRef
 from plansgen.balance.target import Target
 from plansgen.library.models import Part
 from plansgen.library.tables import Material
@@ -23,6 +25,8 @@ from plansgen.patterns.openings import opened
 from plansgen.patterns.seams import EdgeRef, Seam
 from plansgen.patterns.skin_openings import begins_on, cutouts_of
 from plansgen.patterns.solid import SurfaceSolid
+from plansgen.patterns.unrolled import Pose
+from plansgen.patterns.weights import both_sides, of_sheet, on_pose
 from plansgen.patterns.wraps import plain
 
 HINGE_GAP = 0.0005
@@ -64,7 +68,7 @@ class _Panel:
 
 def plates(
     solid: SurfaceSolid,
-    part: Part,
+    index: int,
     parts: Sequence[Part],
     materials: Mapping[str, Material],
     target: Target | None,
@@ -73,18 +77,22 @@ def plates(
 
     Args:
         solid: The surface.
-        part: Its plate.
+        index: Place of its plate in the list of parts.
         parts: All of its parts, whose sticks are marked.
         materials: Of the design.
         target: Where the model balances; None where it is not marked on this surface.
     """
+    part = parts[index]
+    ref, material = PartRef(solid.surface.key, index), materials[part.material]
     flats: list[FlatPart] = []
     seams: list[Seam] = []
     wrong: list[str] = []
     for panel in _panels(solid, part):
         found, hinges = _panel(solid, part, parts, materials, target, panel)
         found, unfit = _opened(solid, part, panel, found)
-        flats += found
+        flats += [
+            replace(flat, drawn=(_drawn(ref, part, material, panel, flat),)) for flat in found
+        ]
         seams += hinges
         wrong += unfit
     return Plates(tuple(flats), tuple(seams), tuple(wrong))
@@ -114,6 +122,21 @@ def _opened(
             found[number], unfit = opened(found[number], [cutout])
             wrong += unfit
     return found, wrong
+
+
+def _drawn(ref: PartRef, part: Part, material: Material, panel: _Panel, flat: FlatPart) -> Drawn:
+    """A piece in its place: the chord as it is twisted at the middle of the panel."""
+    inner, outer = panel.stations[0], panel.stations[-1]
+    tilt, twist = panel_tilts(panel.stations)[0], (inner.twist + outer.twist) / 2
+    along = np.array([0.0, math.cos(tilt), math.sin(tilt)])
+    ahead = np.array([-math.cos(twist), -math.sin(twist) * math.sin(tilt), 0.0])
+    ahead[2] = math.sin(twist) * math.cos(tilt)
+    span, chord = _place(panel, inner, 0.0)
+    start = np.array([inner.x, inner.y, inner.z]) - along * span - ahead * chord
+    axes = (tuple(float(v) for v in axis) for axis in (start, along, ahead, ahead))
+    shape = on_pose(flat.polygon, Pose(*axes))  # type: ignore[arg-type]
+    shape = both_sides(shape, mirrored=flat.mirrored > 0)
+    return of_sheet(ref, part, material, shape, area=flat.area * flat.pieces)
 
 
 def _panels(solid: SurfaceSolid, part: Part) -> Iterator[_Panel]:

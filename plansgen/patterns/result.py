@@ -2,31 +2,28 @@
 
 from __future__ import annotations
 
-from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from plansgen.airframe.build import Airframe
-from plansgen.balance.result import BalanceResult
 from plansgen.library.design import Design
 from plansgen.library.tables import Material
-from plansgen.patterns.body_parts import BodyParts, body_parts
+from plansgen.patterns.body_parts import BodyParts
+from plansgen.patterns.cutting import CutParts
 from plansgen.patterns.fit import Fit, prove
 from plansgen.patterns.flat import FlatPart
 from plansgen.patterns.layout import Nesting
 from plansgen.patterns.masses import MassDifference, mass_difference
-from plansgen.patterns.naming import unique
 from plansgen.patterns.nest import nest
 from plansgen.patterns.off_the_roll import off_the_roll
 from plansgen.patterns.own import places_of, strangers
 from plansgen.patterns.sawn import StickCuts, stick_cuts
-from plansgen.patterns.seams import EdgeRef, Seam
 from plansgen.patterns.shopping import ShoppingList, shopping_list
 from plansgen.patterns.standing import SolidFace
 from plansgen.patterns.step_of import step_of
 from plansgen.patterns.stock import StockSheet, sheets_of
 from plansgen.patterns.strips import CutPiece
-from plansgen.patterns.surface_parts import SurfaceParts, surface_parts
+from plansgen.patterns.surface_parts import SurfaceParts
 from plansgen.patterns.verify import layout_faults
 
 MOST_PIECES = 2000
@@ -106,10 +103,8 @@ class PatternSet:
         return sum(part.pieces for part in self.parts)
 
 
-def work_out_patterns(
-    design: Design, airframe: Airframe, balance: BalanceResult
-) -> PatternSet | None:
-    """Cut a design's parts, prove that they fit and lay them on sheets.
+def work_out_patterns(design: Design, airframe: Airframe, cut: CutParts) -> PatternSet | None:
+    """Prove that a design's parts fit, lay them on sheets, and weigh them against the estimate.
 
     Returns:
         The patterns; None when there is nothing to cut.
@@ -118,13 +113,8 @@ def work_out_patterns(
         ValueError: there are more pieces than a layout is tried for.
     """
     file, materials = design.file, design.materials
-    surfaces = surface_parts(file, airframe, balance, materials)
-    bodies = _apart(surfaces, body_parts(file, airframe, materials))
-    parts = tuple(
-        replace(part, step=step_of(design, part.key, part.name))
-        for part in (*surfaces.parts, *bodies.parts)
-    )
-    cut_list = (*surfaces.cut_list, *bodies.cut_list)
+    surfaces, bodies = cut.surfaces, cut.bodies
+    parts, cut_list = cut.parts, cut.cut_list
     if not parts and not cut_list:
         return None
     pieces = sum(part.pieces for part in parts)
@@ -162,7 +152,7 @@ def work_out_patterns(
             *(f"{one.name}: {one.why}" for one in (*surfaces.not_drawn, *bodies.not_drawn)),
             *_bars(cut_list, materials),
         ),
-        masses=mass_difference(file, airframe, materials, parts, cut_list),
+        masses=mass_difference(file, airframe, materials, cut.drawn),
         bodies=bodies,
         misplaced=(*surfaces.misplaced, *bodies.misplaced),
         strangers=strangers(file, parts),
@@ -200,45 +190,3 @@ def _bars(cut_list: Sequence[CutPiece], materials: Mapping[str, Material]) -> It
                 f"{piece.name}: {piece.count} bars of {piece.size}, {piece.length * 1000:.0f} long "
                 f"of {materials[piece.material].name}; its layers are not drawn"
             )
-
-
-# --- keys ------------------------------------------------------------------------------------
-
-
-def _apart(surfaces: SurfaceParts, bodies: BodyParts) -> BodyParts:
-    """Bodies whose keys are those of no surface part, and each its own."""
-    taken = [p.key for p in surfaces.parts] + [c.key for c in surfaces.cut_list]
-    old = [p.key for p in bodies.parts] + [c.key for c in bodies.cut_list]
-    new = unique([*taken, *old])[len(taken) :]
-    if new == old:
-        return bodies
-    twice = {key for key, count in Counter(old).items() if count > 1}
-    # A key that two bodies use stays with the first of them in seams, which name no body.
-    names = dict(reversed([(a, b) for a, b in zip(old, new, strict=True) if a not in twice]))
-
-    def edge(ref: EdgeRef) -> EdgeRef:
-        return replace(ref, part=names.get(ref.part, ref.part))
-
-    def seam(one: Seam) -> Seam:
-        return replace(one, a=edge(one.a), b=edge(one.b))
-
-    count = len(bodies.parts)
-    parts = tuple(replace(p, key=k) for p, k in zip(bodies.parts, new[:count], strict=True))
-    return replace(
-        bodies,
-        parts=parts,
-        cut_list=tuple(
-            replace(c, key=k) for c, k in zip(bodies.cut_list, new[count:], strict=True)
-        ),
-        seams=tuple(seam(one) for one in bodies.seams),
-        refolds=tuple(replace(r, part=names.get(r.part, r.part)) for r in bodies.refolds),
-        slots=tuple(replace(s, part=names.get(s.part, s.part)) for s in bodies.slots),
-        panels=tuple(
-            replace(p, part=replace(p.part, key=names.get(p.part.key, p.part.key)))
-            for p in bodies.panels
-        ),
-        formers=tuple(
-            replace(f, part=replace(f.part, key=names.get(f.part.key, f.part.key)))
-            for f in bodies.formers
-        ),
-    )

@@ -8,13 +8,15 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 import shapely
 from shapely import LineString, MultiPolygon, Polygon, box
 from shapely.geometry.base import BaseGeometry
 
+from plansgen.airframe.build import station_at
+from plansgen.balance.drawn import PartRef
 from plansgen.balance.target import Target
 from plansgen.library.models import Part
 from plansgen.library.tables import Material
@@ -25,6 +27,8 @@ from plansgen.patterns.naming import key_of
 from plansgen.patterns.seams import SlotFit
 from plansgen.patterns.skin_marks import named_ribs
 from plansgen.patterns.solid import SurfaceSolid
+from plansgen.patterns.unrolled import Pose
+from plansgen.patterns.weights import both_sides, of_sheet, on_pose
 from plansgen.patterns.wraps import Wrap, plain
 from plansgen.structure.members import Members
 from plansgen.structure.sticks import Placed
@@ -61,8 +65,8 @@ def ribs(
     outside = [part for part in parts if not part.in_core]
     members = Members(solid.surface, outside, materials)
     return [
-        _rib(solid, part, span, name, wraps, members, target)
-        for part in parts
+        _rib(solid, part, PartRef(solid.surface.key, index), span, name, wraps, members, target)
+        for index, part in enumerate(parts)
         for span, name in named_ribs(part)
     ]
 
@@ -121,6 +125,7 @@ def _polygons(shape: BaseGeometry) -> list[Polygon]:
 def _rib(
     solid: SurfaceSolid,
     part: Part,
+    ref: PartRef,
     span: float,
     name: str,
     wraps: Sequence[Wrap],
@@ -143,25 +148,40 @@ def _rib(
     gone = section.area - sum(p.area for p in pieces)
     pieces = lightened(pieces, (1 - part.share) * section.area - gone)
     words = ("",) if len(pieces) == 1 else ("nose", "tail") if len(pieces) == 2 else None
+    pose, paired = _pose(solid, span), solid.surface.mirrored
     flats = []
     for number, piece in enumerate(pieces):
         word = words[number] if words else f"piece {number + 1}"
-        flats.append(
-            FlatPart(
-                key=key_of(solid.surface.key, name, word),
-                name=f"{name} {word}".strip(),
-                material=part.material,
-                thickness=sheet_thickness(material),
-                outline=plain(_ring(piece.exterior)),
-                holes=tuple(plain(_ring(hole)) for hole in piece.interiors),
-                lines=tuple(_lines(solid, span, piece, target)),
-                count=part.count * (2 if solid.surface.mirrored else 1),
-                grain=math.pi / 2 if part.grain == "across" else 0.0,
-                note=f"Stands {span * 1000:.0f} from the root"
-                + (", port ones turned over." if solid.surface.mirrored else "."),
-            )
+        flat = FlatPart(
+            key=key_of(solid.surface.key, name, word),
+            name=f"{name} {word}".strip(),
+            material=part.material,
+            thickness=sheet_thickness(material),
+            outline=plain(_ring(piece.exterior)),
+            holes=tuple(plain(_ring(hole)) for hole in piece.interiors),
+            lines=tuple(_lines(solid, span, piece, target)),
+            count=part.count * (2 if paired else 1),
+            grain=math.pi / 2 if part.grain == "across" else 0.0,
+            note=f"Stands {span * 1000:.0f} from the root"
+            + (", port ones turned over." if paired else "."),
         )
+        shape = both_sides(on_pose(flat.polygon, pose), mirrored=paired)
+        drawn = of_sheet(ref, part, material, shape, area=flat.area * flat.pieces)
+        flats.append(replace(flat, drawn=(drawn,)))
     return Rib(span, name, blank, tuple(flats), tuple(_fits(flats, slots, blank)))
+
+
+def _pose(solid: SurfaceSolid, span: float) -> Pose:
+    """How a rib stands: upright to its panel, along the chord as it is twisted."""
+    station, tilt = station_at(solid.stations, span), solid.tilts[solid.between(span)[0]]
+    cos, sin = math.cos(station.twist), math.sin(station.twist)
+    up = (0.0, -math.sin(tilt), math.cos(tilt))
+    return Pose(
+        start=(station.x, station.y, station.z),
+        along=(cos, -sin * up[1], -sin * up[2]),
+        across=(sin, cos * up[1], cos * up[2]),
+        inward=(0.0, math.cos(tilt), math.sin(tilt)),
+    )
 
 
 def _ring(ring: BaseGeometry) -> Outline:

@@ -7,7 +7,10 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
+from shapely import Polygon
 
+from plansgen.balance.drawn import Drawn, PartRef
+from plansgen.balance.elements import Moments
 from plansgen.balance.target import Target
 from plansgen.library.models import Part
 from plansgen.library.tables import Material
@@ -18,6 +21,7 @@ from plansgen.patterns.refold import folded_back
 from plansgen.patterns.seams import EdgeRef, Refold, Seam
 from plansgen.patterns.skin_openings import skin_opened
 from plansgen.patterns.solid import SurfaceSolid
+from plansgen.patterns.weights import between_rails, both_sides, fan, of_sheet
 from plansgen.patterns.wraps import Piece, neighbours, pieces_of, wraps_of
 
 _MOST_STRETCH = 0.01  # more than this and a dart is shown
@@ -53,8 +57,42 @@ def skins(
             part = _flat(piece, len(pieces) > 1)
             part = replace(part, lines=tuple(_lines(piece, parts, materials, target)))
             part, wrong = skin_opened(part, piece)
+            part = replace(part, drawn=tuple(_drawn(piece, part, parts, materials)))
             found.append(Skin(piece, part, tuple(wrong)))
     return found
+
+
+def _drawn(
+    piece: Piece, flat: FlatPart, parts: Sequence[Part], materials: Mapping[str, Material]
+) -> Iterator[Drawn]:
+    """The top and the bottom of a skin, which may be two parts of the design."""
+    wrap = piece.wrap
+    last = sum(side == "upper" for side, _ in piece.line) - 1  # rung at the nose, or none
+    sides = {wrap.above: slice(0, last + 1)} if wrap.upper else {}
+    lower = slice(max(last, 0), None)
+    sides |= {wrap.below: slice(0, None) if wrap.below in sides else lower} if wrap.lower else {}
+    shapes = {index: _cut_open(piece, flat, rungs) for index, rungs in sides.items()}
+    whole = sum(shape.mass for shape in shapes.values())
+    for index, shape in shapes.items():
+        yield of_sheet(
+            PartRef(piece.solid.surface.key, index),
+            parts[index],
+            materials[wrap.material],
+            both_sides(shape, mirrored=flat.mirrored > 0),
+            area=flat.area * flat.pieces * shape.mass / whole,
+        )
+
+
+def _cut_open(piece: Piece, flat: FlatPart, rungs: slice) -> Moments:
+    """A stretch of the girth in space, less the openings whose middle lies on it."""
+    sheet = piece.sheet
+    shape = between_rails(sheet.near[rungs], sheet.far[rungs])
+    rim = (*piece.flat(sheet.flat_near[rungs]), *piece.flat(sheet.flat_far[rungs])[::-1])
+    for hole in map(Polygon, flat.holes):
+        if Polygon(rim).intersection(hole).area > hole.area / 2:
+            ring = np.asarray(hole.exterior.coords)[:-1]
+            shape += fan(ring, sheet.rolled(piece.unflat(ring))).scaled(-1.0)
+    return shape
 
 
 def _flat(piece: Piece, several: bool) -> FlatPart:
@@ -69,8 +107,8 @@ def _flat(piece: Piece, several: bool) -> FlatPart:
         material=wrap.material,
         thickness=wrap.thickness,
         outline=piece.outline,
-        count=1,
-        mirrored=1 if paired else 0,
+        count=wrap.count,
+        mirrored=wrap.count if paired else 0,
         grain=math.pi / 2 if wrap.across else 0.0,
         note=" ".join(_notes(piece)),
     )

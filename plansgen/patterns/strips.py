@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field, replace
 from itertools import pairwise
 
 import numpy as np
 
 from plansgen.airframe.build import cut
 from plansgen.airframe.planform import chord_point, panel_tilts
+from plansgen.balance.drawn import Drawn, PartRef
 from plansgen.balance.placing import size_along
 from plansgen.library.models import Part, StickSize
 from plansgen.library.tables import Material
@@ -21,6 +22,7 @@ from plansgen.patterns.seams import EdgeRef, Seam
 from plansgen.patterns.solid import Array, SurfaceSolid
 from plansgen.patterns.standing import SolidFace, strip_faces, strip_rim
 from plansgen.patterns.stock import section_words
+from plansgen.patterns.weights import of_run
 
 _STRAIGHT = math.radians(0.02)  # a bend so small is none [rad]
 _SHORT = 0.001  # a stretch shorter than this belongs to the next [m]
@@ -33,7 +35,8 @@ class CutPiece:
     """One kind of piece in the list of sticks, tubes and wires. [m]
 
     key: stable id. count: of all, port and starboard. bends: angles between its straight stretches
-    and where, in words; empty for a straight one.
+    and where, in words; empty for a straight one. drawn: which part of the design it is, what it
+    weighs and where.
     """
 
     key: str
@@ -43,6 +46,7 @@ class CutPiece:
     length: float
     count: int
     bends: str = ""
+    drawn: tuple[Drawn, ...] = field(default=(), compare=False, repr=False)
 
 
 @dataclass(frozen=True, eq=False)
@@ -63,15 +67,25 @@ def runs(solid: SurfaceSolid, parts: Sequence[Part], materials: Mapping[str, Mat
     flats: list[_Strip] = []
     sticks: list[CutPiece] = []
     edges: list[tuple[Part, EdgeRef]] = []
-    for part in (piece for whole in parts for piece in _split(solid, whole, materials)):
-        key = key_of(solid.surface.key, part.name)
-        strip = _strip(solid, part, materials[part.material], key)
+    surface = solid.surface
+    pieces = (
+        (PartRef(surface.key, index), piece)
+        for index, whole in enumerate(parts)
+        for piece in _split(solid, whole, materials)
+    )
+    for ref, part in pieces:
+        key, material = key_of(surface.key, part.name), materials[part.material]
+        strip = _strip(solid, part, material, key)
         if strip is not None:
-            flats.append(strip)
-            edges.append((part, EdgeRef(strip.part.key, "length", strip.middle)))
+            flat = strip.part
+            area = flat.area * flat.pieces * _left_of_stack(part, material)
+            drawn = of_run(ref, part, material, surface, mirrored=surface.mirrored, area=area)
+            flats.append(replace(strip, part=replace(flat, drawn=(drawn,))))
+            edges.append((part, EdgeRef(flat.key, "length", strip.middle)))
         else:
-            stick = _stick(solid, part, materials[part.material], key)
-            sticks.append(stick)
+            drawn = of_run(ref, part, material, surface, mirrored=surface.mirrored)
+            stick = _stick(solid, part, material, key)
+            sticks.append(replace(stick, drawn=(drawn,)))
             edges.append((part, EdgeRef(key, "length", ((0.0, 0.0), (stick.length, 0.0)))))
     return Runs(
         tuple(strip.part for strip in flats),
@@ -219,6 +233,16 @@ def _note(part: Part, line: Array, *, upright: bool, across: bool) -> str:
     if part.joins is not None and bends:
         words.append(f"Cut with the bend in it: {', '.join(f'{b:.1f}°' for b in bends)}.")
     return " ".join(words)
+
+
+def _left_of_stack(part: Part, material: Material) -> float:
+    """Share of a stack of layers that is there when it has been sanded to its size."""
+    lying, sheet = _lying(part, material), float(material.thickness or 0.0)
+    if lying is None:
+        return 1.0
+    upright, layers, size = lying
+    thick = float((size.width if upright else size.height) or 0.0)
+    return thick / (layers * sheet) if layers * sheet - thick > _SAME else 1.0
 
 
 def _stacked(part: Part, layers: int, sheet: float, *, upright: bool) -> str:

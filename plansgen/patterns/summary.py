@@ -54,7 +54,7 @@ class PatternSummary:
     totals: tuple[Total, ...]
     unpriced: tuple[str, ...]
     mass: Annotated[float, Quantity("kg", "Mass of the parts as drawn", "pattern-mass")]
-    mass_estimate: Annotated[float, Quantity("kg", "Mass the balance counts", "pattern-mass")]
+    mass_estimate: Annotated[float, Quantity("kg", "Estimate from the planform", "pattern-mass")]
     mass_difference: Annotated[float, Quantity("kg", "Drawn parts heavier by", "pattern-mass")]
 
 

@@ -5,11 +5,12 @@ from __future__ import annotations
 import math
 from collections import Counter
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 
 from plansgen.airframe.build import Airframe, LiftingSurface
-from plansgen.balance.result import BalanceResult
-from plansgen.balance.target import Target
+from plansgen.balance.drawn import PartRef
+from plansgen.balance.placing import placed
+from plansgen.balance.target import Target, target_of
 from plansgen.library.models import DesignFile, Part
 from plansgen.library.tables import Material
 from plansgen.patterns.allowance import sheet_thickness
@@ -26,6 +27,7 @@ from plansgen.patterns.skins import skin_refold, skin_seams, skins
 from plansgen.patterns.solid import SurfaceSolid
 from plansgen.patterns.standing import SolidFace, plate_faces, rib_faces, skin_faces
 from plansgen.patterns.strips import CutPiece, line_piece, runs, size_words
+from plansgen.patterns.weights import both_sides, of_run, of_sheet
 from plansgen.patterns.wraps import wraps_of
 
 
@@ -54,18 +56,18 @@ class SurfaceParts:
     slots: tuple[SlotFit, ...]
     not_drawn: tuple[NotDrawn, ...]
     misplaced: tuple[str, ...] = ()
-    faces: tuple[tuple[SolidFace, ...], ...] = ()
+    faces: tuple[tuple[SolidFace, ...], ...] = field(default=(), compare=False)
 
 
 def surface_parts(
-    file: DesignFile,
-    airframe: Airframe,
-    balance: BalanceResult,
-    materials: Mapping[str, Material],
+    file: DesignFile, airframe: Airframe, materials: Mapping[str, Material]
 ) -> SurfaceParts:
     """Cut a design's surfaces, and the parts of no surface and no body, from sheet and stick."""
+    target = target_of(file.balance, airframe.layout, airframe.reference)
+    # Balance marks go on the first wing, which they are measured on.
+    marked = next((s.key for s in airframe.surfaces if s.role == "wing"), None)
     found = [
-        _surface(surface, file, materials, _target(surface, airframe, balance))
+        _surface(surface, file, materials, target if surface.key == marked else None)
         for surface in airframe.surfaces
     ]
     found.append(loose_parts(distinct(file.parts), materials, owner="", mirrored=False))
@@ -91,12 +93,6 @@ def _faces_each(found: SurfaceParts) -> tuple[tuple[SolidFace, ...], ...]:
     return (*found.faces, *(() for _ in found.parts[len(found.faces) :]))
 
 
-def _target(surface: LiftingSurface, airframe: Airframe, balance: BalanceResult) -> Target | None:
-    """Balance marks go on the first wing, which they are measured on."""
-    wings = [s for s in airframe.surfaces if s.role == "wing"]
-    return balance.target if wings and surface.key == wings[0].key else None
-
-
 def _surface(
     surface: LiftingSurface,
     file: DesignFile,
@@ -110,8 +106,8 @@ def _surface(
     wrapped = skins(solid, given.parts, materials, target)
     stood = ribs(solid, given.parts, wraps_of(given.parts, materials, solid), materials, target)
     flat = [
-        plates(solid, part, given.parts, materials, target)
-        for part in given.parts
+        plates(solid, index, given.parts, materials, target)
+        for index, part in enumerate(given.parts)
         if part.cover == "plate"
     ]
     along = runs(solid, given.parts, materials)
@@ -153,10 +149,8 @@ def _surface(
             *along.faces,
         ),
     )
-    rest = [p for p in given.parts if p.cover is None and p.run is None and p.ribs is None]
-    return together(
-        [own, loose_parts(rest, materials, owner=surface.key, mirrored=surface.mirrored)]
-    )
+    loose = loose_parts(given.parts, materials, owner=surface.key, mirrored=surface.mirrored)
+    return together([own, loose])
 
 
 def distinct(parts: Sequence[Part]) -> tuple[Part, ...]:
@@ -177,7 +171,7 @@ def loose_parts(
     """Parts that are given by themselves: rectangles, drawn outlines, lines, bare amounts.
 
     Args:
-        parts: Of a surface, a body or of neither; those that need its shape are not among them.
+        parts: All of a surface, a body or of neither; those that need its shape are left out.
         materials: Of the design.
         owner: Key of what they belong to.
         mirrored: Whether there is a second one on the other side.
@@ -186,22 +180,33 @@ def loose_parts(
     sticks: list[CutPiece] = []
     missing: list[NotDrawn] = []
     misplaced: list[str] = []
-    for part in parts:
+    for index, part in enumerate(parts):
         material = materials[part.material]
-        key = key_of(owner, part.name)
-        if part.line is not None:
-            sticks.append(line_piece(part, material, key, mirrored=mirrored))
-        elif part.length is not None:
-            count = part.count * (2 if mirrored else 1)
-            size = size_words(part, material)
-            sticks.append(CutPiece(key, part.name, part.material, size, part.length, count))
+        key, ref = key_of(owner, part.name), PartRef(owner, index)
+        if part.line is not None or part.length is not None:
+            piece = _stick(part, material, key, mirrored=mirrored)
+            length = piece.length * piece.count
+            drawn = of_run(ref, part, material, None, mirrored=mirrored, length=length)
+            sticks.append(replace(piece, drawn=(drawn,)))
         elif part.plate is not None or part.outline is not None:
             flat, wrong = _drawn(part, material, key, mirrored=mirrored)
-            flats.append(flat)
+            shape = both_sides(placed(part, None)[1], mirrored=mirrored)
+            drawn = of_sheet(ref, part, material, shape, area=flat.area * flat.pieces)
+            flats.append(replace(flat, drawn=(drawn,)))
             misplaced += wrong
         elif part.area is not None:
             missing.append(NotDrawn(part.name, "its shape is not given, only its area"))
     return SurfaceParts(tuple(flats), tuple(sticks), (), (), (), tuple(missing), tuple(misplaced))
+
+
+def _stick(part: Part, material: Material, key: str, *, mirrored: bool) -> CutPiece:
+    """A stick from point to point, or one of which only the length is given."""
+    if part.line is not None:
+        return line_piece(part, material, key, mirrored=mirrored)
+    assert part.length is not None  # one of the two
+    count = part.count * (2 if mirrored else 1)
+    size = size_words(part, material)
+    return CutPiece(key, part.name, part.material, size, part.length, count)
 
 
 def _drawn(

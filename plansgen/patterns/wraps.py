@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from itertools import pairwise
 
@@ -29,7 +29,8 @@ class Wrap:
     """One sheet over a part of the girth. Shares of the chord, spans [m].
 
     upper, lower: what it covers of both sides, None for nothing. inset: how far inside the outside
-    it keeps its length [m]. openings: what is cut in it, by side.
+    it keeps its length [m]. count: layers of it. above, below: places in the list of parts of what
+    it is on both sides. openings: what is cut in it, by side.
     """
 
     name: str
@@ -42,6 +43,9 @@ class Wrap:
     across: bool
     share: float
     inset: float
+    count: int
+    above: int
+    below: int
     openings: tuple[tuple[str, Opening], ...] = ()
 
     @property
@@ -55,8 +59,8 @@ def wraps_of(
 ) -> list[Wrap]:
     """The skins of a surface; a top and a bottom of one sheet that meet at the nose are one."""
     singles = [
-        _wrap(part, side, materials, solid)
-        for part in parts
+        _wrap(part, index, side, materials, solid)
+        for index, part in enumerate(parts)
         for side in _SIDES.get(part.cover or "", ())
     ]
     found: list[Wrap] = []
@@ -68,18 +72,15 @@ def wraps_of(
         name = one.name if one.name == other.name else f"{other.name} and {one.name}"
         area = [abs(r[1] - r[0]) for r in (other.upper, other.lower, one.upper, one.lower) if r]
         share = (other.share * area[0] + one.share * area[1]) / sum(area)
-        found[found.index(other)] = Wrap(
-            name,
-            one.material,
-            one.thickness,
-            other.upper or one.upper,
-            other.lower or one.lower,
-            one.inboard,
-            one.outboard,
-            one.across,
-            share,
-            one.inset,
-            (*other.openings, *one.openings),
+        found[found.index(other)] = replace(
+            one,
+            name=name,
+            upper=other.upper or one.upper,
+            lower=other.lower or one.lower,
+            share=share,
+            above=(other if other.upper else one).above,
+            below=(other if other.lower else one).below,
+            openings=(*other.openings, *one.openings),
         )
     return found
 
@@ -91,7 +92,9 @@ _SIDES: dict[str, tuple[str, ...]] = {
 }
 
 
-def _wrap(part: Part, side: str, materials: Mapping[str, Material], solid: SurfaceSolid) -> Wrap:
+def _wrap(
+    part: Part, index: int, side: str, materials: Mapping[str, Material], solid: SurfaceSolid
+) -> Wrap:
     reach = (part.over.from_, part.over.to) if part.over else (0.0, 1.0)
     thickness = sheet_thickness(materials[part.material])
     return Wrap(
@@ -106,6 +109,9 @@ def _wrap(part: Part, side: str, materials: Mapping[str, Material], solid: Surfa
         share=part.share,
         # A folded board keeps the length of its outer paper, a bent sheet that of its middle.
         inset=0.0 if solid.folded else thickness * (1.0 - K_FACTOR),
+        count=part.count,
+        above=index,
+        below=index,
         openings=tuple(
             (side, opening) for opening in part.openings if (opening.on or _ON[side]) == _ON[side]
         ),
@@ -117,11 +123,12 @@ _ON = {"upper": "top", "lower": "bottom"}
 
 def _goes_on(a: Wrap, b: Wrap) -> bool:
     reaches = (a.upper and b.lower) or (a.lower and b.upper)
-    same = (a.material, a.inboard, a.outboard, a.across) == (
+    same = (a.material, a.inboard, a.outboard, a.across, a.count) == (
         b.material,
         b.inboard,
         b.outboard,
         b.across,
+        b.count,
     )
     starts = [r[0] for r in (a.upper, a.lower, b.upper, b.lower) if r]
     return bool(reaches) and not a.round_nose and same and max(starts) <= 0.0
@@ -155,6 +162,11 @@ class Piece:
         """Points of the unrolled sheet in the part's axes: turned so that the span runs right."""
         turned = _turned(np.atleast_2d(points), self.turn_flat) + np.array(self.shift)
         return tuple((float(x), float(y)) for x, y in turned)
+
+    def unflat(self, points: Array) -> list[Point]:
+        """Places in the part's axes on the unrolled sheet, as it came from the surface. [m]"""
+        turned = _turned(np.asarray(points) - np.array(self.shift), -self.turn_flat)
+        return [(float(x), float(y)) for x, y in turned]
 
     def share(self, span: float) -> float:
         """How far along the piece a span lies."""

@@ -14,6 +14,7 @@ from plansgen.dossier import Dossier, json_schema
 from plansgen.figures.save import Drawing
 from plansgen.figures.two_books import draw_two_books
 from plansgen.figures.word_drawings import draw_words
+from plansgen.library.contact import Contact
 from plansgen.library.design import Design
 from plansgen.library.models import DesignFile, FlightLog, NotesHead, Skill, Status, StepHead
 from plansgen.library.tables import field_words, materials, methods
@@ -22,6 +23,7 @@ from plansgen.site.check_table import check_rooms
 from plansgen.site.compare import Facts, facts_of, families_of
 from plansgen.site.design_pages import density_text
 from plansgen.site.format import show
+from plansgen.site.report import LibraryReport, with_link
 from plansgen.site.sheet_page import sheet_example, strength_rows, strength_sources
 
 LIBRARY_PAGES = {
@@ -161,9 +163,14 @@ def _default(value: Any) -> str:
 
 
 def library_files(
-    environment: Environment, cards: Sequence[Card], *, site_name: str
+    environment: Environment,
+    cards: Sequence[Card],
+    *,
+    site_name: str,
+    contact: Contact | None = None,
 ) -> dict[str, bytes]:
     """The library's own pages and schemas, by path in the docs tree."""
+    report = LibraryReport(contact, site_name) if contact else None
     bend, drawn, words = draw_two_books(), draw_words(), field_words()
     strengths = strength_rows(materials())
     context = {
@@ -192,8 +199,12 @@ def library_files(
         ],
     }
     files = {
-        page: environment.get_template(f"{page}.j2").render(context).encode()
-        for page in LIBRARY_PAGES
+        page: with_link(
+            environment,
+            environment.get_template(f"{page}.j2").render(context),
+            report.page(title) if report else None,
+        ).encode()
+        for page, title in LIBRARY_PAGES.items()
     }
     for drawing in (bend, *drawn.values()):
         files[f"figures/{drawing.name}.svg"] = drawing.svg

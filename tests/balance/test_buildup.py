@@ -9,8 +9,10 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from plansgen.balance.buildup import MassLine
-from plansgen.balance.elements import Moments
+from plansgen.airframe.build import build_airframe
+from plansgen.balance.buildup import MassLine, build_up
+from plansgen.balance.drawn import Drawn, PartRef
+from plansgen.balance.elements import Moments, simplex
 from plansgen.balance.placing import areal_density, cross_section, linear_density, placed
 from plansgen.library.models import Part, StickSize
 from plansgen.library.tables import Material
@@ -21,10 +23,12 @@ from tests.designs import (
     balance_of,
     bare,
     battery,
+    file_of,
     glider,
     item,
     plate,
     skin,
+    stock,
     surface,
     trainer,
     wing,
@@ -373,3 +377,34 @@ def test_a_strip_cut_from_weighed_sheet() -> None:
     strip = stick(material="board", size={"width": 5, "height": 12}, run={"from": 0, "to": 400})
     line = lines(bare({"wing": wing(parts=[strip])}))["stick"]
     assert line.mass == pytest.approx(2 * 0.4 * 0.46 * 0.012)
+
+
+# --- parts as they are drawn -----------------------------------------------------------------
+
+
+def of_drawing(raw: Raw) -> MassLine:
+    """The line of the first part of the wing, drawn as 0.3 m² of 100 g at x = 0.4 m."""
+    file = file_of(raw)
+    moments = simplex([(0.4, 0.0, 0.1)], 0.1)
+    drawn = {PartRef("wing", 0): Drawn(PartRef("wing", 0), 0.3, True, moments)}
+    (line, _), *_ = build_up(file, build_airframe(file, {}), stock(file), drawn)
+    return line
+
+
+def test_a_drawing_wins_over_the_planform() -> None:
+    line = of_drawing(bare({"wing": wing(parts=[skin()])}))
+    assert (line.mass, line.x, line.z) == pytest.approx((0.1, 0.4, 0.1))
+    assert line.amount == "2 × 15.00 dm² as drawn, board"
+    assert (line.origin, line.method) == ("worked out", "part-mass-drawn")
+
+
+def test_a_scale_wins_over_the_drawing() -> None:
+    """What was weighed lies where the drawing says."""
+    line = of_drawing(bare({"wing": wing(parts=[skin(measured=120)])}))
+    assert (line.mass, line.worked_out, line.x) == pytest.approx((0.12, 0.1, 0.4))
+    assert (line.origin, line.method) == ("measured", "measured-mass")
+
+
+def test_a_surface_weighed_whole_takes_its_shape_from_the_drawing() -> None:
+    line = of_drawing(bare({"wing": wing(parts=[skin()], measured=150)}))
+    assert (line.mass, line.worked_out, line.x) == pytest.approx((0.15, 0.1, 0.4))

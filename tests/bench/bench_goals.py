@@ -12,14 +12,12 @@ from collections.abc import Callable
 from pathlib import Path
 
 from plansgen.airframe.build import build_airframe
-from plansgen.balance.result import work_out_balance
 from plansgen.dossier import work_out_all
 from plansgen.figures.all import draw_all
 from plansgen.library.folder import read_design
-from plansgen.patterns.body_parts import body_parts
+from plansgen.patterns.cutting import cut_parts
 from plansgen.patterns.nest import nest
 from plansgen.patterns.stock import sheets_of
-from plansgen.patterns.surface_parts import surface_parts
 from plansgen.site.pattern_files import pattern_files
 from plansgen.site.whole_figure import whole_figure
 
@@ -41,7 +39,6 @@ def main() -> None:
     design = read_design(ROOT, "dunlin")
     file, materials = design.file, design.materials
     airframe = build_airframe(file, design.section_points)
-    balance = work_out_balance(file, airframe, materials)
     dossier, patterns = work_out_all(design)
     assert patterns is not None
     figures = draw_all(design, dossier)
@@ -51,10 +48,7 @@ def main() -> None:
         (
             "parts",
             1.0,
-            lambda: (
-                surface_parts(file, airframe, balance, materials),
-                body_parts(file, airframe, materials),
-            ),
+            lambda: cut_parts(design, airframe),
         ),
         ("sheets", 5.0, lambda: nest(patterns.parts, stocks, gap=gap, margin=margin)),
         ("whole print set", 10.0, lambda: pattern_files(design, dossier, figures, patterns)),

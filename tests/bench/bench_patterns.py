@@ -11,13 +11,11 @@ from collections.abc import Callable
 from pathlib import Path
 
 from plansgen.airframe.build import build_airframe
-from plansgen.balance.result import work_out_balance
 from plansgen.library.folder import design_slugs, read_design
-from plansgen.patterns.body_parts import body_parts
+from plansgen.patterns.cutting import cut_parts
 from plansgen.patterns.nest import nest
 from plansgen.patterns.result import work_out_patterns
 from plansgen.patterns.stock import sheets_of
-from plansgen.patterns.surface_parts import surface_parts
 from plansgen.patterns.verify import layout_faults
 
 ROOT = Path(__file__).parents[2]
@@ -41,22 +39,18 @@ def main() -> None:
         design = read_design(ROOT, name)
         file, materials = design.file, design.materials
         airframe = build_airframe(file, design.section_points)
-        balance = work_out_balance(file, airframe, materials)
-        patterns = work_out_patterns(design, airframe, balance)
+        patterns = work_out_patterns(design, airframe, cut_parts(design, airframe))
         assert patterns is not None
         parts = patterns.parts
         stocks = sheets_of(file, {part.material: materials[part.material] for part in parts})
         nesting = patterns.nesting
         times = [
             _best(
-                lambda: (
-                    surface_parts(file, airframe, balance, materials),  # noqa: B023
-                    body_parts(file, airframe, materials),  # noqa: B023
-                )
+                lambda: cut_parts(design, airframe)  # noqa: B023
             ),
             _best(lambda: nest(parts, stocks, gap=nesting.gap, margin=nesting.margin)),  # noqa: B023
             _best(lambda: layout_faults(nesting, parts)),  # noqa: B023
-            _best(lambda: work_out_patterns(design, airframe, balance)),  # noqa: B023
+            _best(lambda: work_out_patterns(design, airframe, cut_parts(design, airframe))),  # noqa: B023
         ]
         print(f"{name:10} " + " ".join(f"{one:7.0f}" for one in times))
 

@@ -10,7 +10,6 @@ import numpy as np
 import pytest
 
 from plansgen.airframe.build import build_airframe
-from plansgen.balance.result import work_out_balance
 from plansgen.library.folder import read_design
 from plansgen.patterns.develop import Array, develop
 from plansgen.patterns.fit import Fit, prove, slot_holds, words_of
@@ -26,8 +25,7 @@ LIBRARY = Path(__file__).resolve().parents[2]
 def parts_of(slug: str) -> SurfaceParts:
     design = read_design(LIBRARY, slug)
     airframe = build_airframe(design.file, design.section_points)
-    balance = work_out_balance(design.file, airframe, design.materials)
-    return surface_parts(design.file, airframe, balance, design.materials)
+    return surface_parts(design.file, airframe, design.materials)
 
 
 def fit_of(found: SurfaceParts) -> Fit:

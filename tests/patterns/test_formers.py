@@ -141,7 +141,7 @@ def test_opening_leaves_the_share_and_its_frame() -> None:
 def test_opening_that_its_frame_forbids_is_told() -> None:
     part = boxed(PLAIN, former(200, share=0.1)).formers[0].part
     assert "A frame of 8 mm leaves" in part.note
-    assert "the design counts 10 %" in part.note
+    assert "the design asks for 10 %" in part.note
 
 
 def test_names_and_marks() -> None:

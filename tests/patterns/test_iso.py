@@ -13,14 +13,14 @@ from plansgen.patterns.iso import isometric, number_places
 from plansgen.patterns.painter import painting_order
 from plansgen.patterns.standing import SolidFace
 from plansgen.patterns.surface_parts import SurfaceParts, surface_parts
-from tests.designs import Raw, airframe_of, balance_of, file_of, glider, skin, stock
+from tests.designs import Raw, airframe_of, file_of, glider, skin, stock
 
 AHEAD = np.array([-1.0, 1.0, 1.0]) / math.sqrt(3.0)  # to the eye of an isometric view
 
 
 def parts_of(raw: Raw) -> SurfaceParts:
     file = file_of(raw)
-    return surface_parts(file, airframe_of(raw), balance_of(raw), stock(file))
+    return surface_parts(file, airframe_of(raw), stock(file))
 
 
 def wing() -> Raw:

@@ -6,12 +6,12 @@ import pytest
 
 from plansgen.patterns.off_the_roll import RollAmount, off_the_roll
 from plansgen.patterns.surface_parts import surface_parts
-from tests.designs import Raw, airframe_of, balance_of, file_of, glider, stock, surface
+from tests.designs import Raw, airframe_of, file_of, glider, stock, surface
 
 
 def amounts(raw: Raw) -> dict[str, RollAmount]:
     file, frame = file_of(raw), airframe_of(raw)
-    found = surface_parts(file, frame, balance_of(raw), stock(file))
+    found = surface_parts(file, frame, stock(file))
     rows = off_the_roll(
         file,
         frame,

@@ -10,10 +10,10 @@ from pathlib import Path
 import pytest
 
 from plansgen.airframe.build import build_airframe
-from plansgen.balance.result import work_out_balance
 from plansgen.dossier import to_json, work_out_all
 from plansgen.library.design import Design
 from plansgen.library.folder import read_design
+from plansgen.patterns.cutting import cut_parts
 from plansgen.patterns.result import PatternSet, work_out_patterns
 from plansgen.patterns.step_of import step_of
 from plansgen.patterns.summary import summary_of
@@ -26,8 +26,7 @@ SHEET = {"name": "board, 600 x 400", "material": "board", "width": 600, "height"
 
 def cut(design: Design) -> PatternSet | None:
     airframe = build_airframe(design.file, design.section_points)
-    balance = work_out_balance(design.file, airframe, design.materials)
-    return work_out_patterns(design, airframe, balance)
+    return work_out_patterns(design, airframe, cut_parts(design, airframe))
 
 
 def patterns_of(raw: Raw, steps: tuple[Raw, ...] = ()) -> PatternSet:

@@ -24,7 +24,6 @@ from tests.designs import (
     EVERY_LAYOUT,
     Raw,
     airframe_of,
-    balance_of,
     file_of,
     glider,
     skin,
@@ -58,7 +57,7 @@ def model(stations: list[Raw], parts: list[Raw], section: Any, **more: Any) -> R
 
 def made(raw: Raw) -> SurfaceParts:
     file = file_of(raw)
-    return surface_parts(file, airframe_of(raw), balance_of(raw), stock(file))
+    return surface_parts(file, airframe_of(raw), stock(file))
 
 
 def by_name(found: SurfaceParts, words: str) -> FlatPart:

@@ -12,8 +12,8 @@ import pytest
 from shapely import LineString, Point
 
 from plansgen.airframe.build import build_airframe
-from plansgen.balance.result import work_out_balance
 from plansgen.library.folder import read_design
+from plansgen.patterns.cutting import cut_parts
 from plansgen.patterns.result import PatternSet, work_out_patterns
 from plansgen.site.balloon_places import balloon_places
 from plansgen.site.whole_figure import WholeFigure, whole_figure
@@ -27,8 +27,7 @@ RADIUS = 11.0
 def dunlin() -> tuple[PatternSet, WholeFigure]:
     design = read_design(REPOSITORY, "dunlin")
     airframe = build_airframe(design.file, design.section_points)
-    balance = work_out_balance(design.file, airframe, design.materials)
-    patterns = work_out_patterns(design, airframe, balance)
+    patterns = work_out_patterns(design, airframe, cut_parts(design, airframe))
     assert patterns is not None
     made = whole_figure(patterns, name="Dunlin")
     assert made is not None
