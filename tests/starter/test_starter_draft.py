@@ -97,7 +97,7 @@ def every_layout() -> Iterator[tuple[Layout, float, bool]]:
         yield layout, SPANS[(number + 1) % 3], False
 
 
-@pytest.mark.parametrize(("layout", "span", "powered"), every_layout())
+@pytest.mark.parametrize(("layout", "span", "powered"), list(every_layout()))
 def test_every_layout_balances(layout: Layout, span: float, powered: bool, tmp_path: Path) -> None:
     wanted = answers(layout=layout, span=span, powered=powered)
     assert_sound(drafted(wanted), wanted, tmp_path)
