@@ -78,8 +78,8 @@ def test_what_is_kept_opens_without_a_network_and_what_is_not_says_so(
     expect(page.locator(".pg-card:visible")).to_have_count(1)
     expect(page.locator(".pg-card:visible")).to_contain_text("Kept on this device")
     page.get_by_role("button", name="Search").click()
-    page.get_by_placeholder("Search").press_sequentially("trapezium")
-    expect(page.locator(".md-search-result__item a").first).to_contain_text("Dunlin")
+    page.get_by_role("searchbox", name="Search").fill("trapezium")
+    expect(page.locator(".pg-find li a").first).to_contain_text("Dunlin")
     page.goto(site.url("plans/designs/knot/index.html"))
     expect(page.get_by_role("heading", level=1)).to_have_text(
         "This page is not kept on this device"

@@ -100,5 +100,4 @@ function also(name) {
 }
 
 if (document.querySelector("figure.pg-figure")) also("figures.js");
-// A plain folder has no worker and no requests, so the theme's search cannot run there.
-if (location.protocol === "file:" && document.querySelector(".md-search")) also("folder-search.js");
+if (document.querySelector(".pg-find-button")) also("find.js");

@@ -1,5 +1,5 @@
-// Search for a site that was opened from a folder or a memory stick. The index comes as a
-// program that calls pgSearchIndex, the only way in which a page may read a file there.
+// Search. The index is large, so it is fetched when somebody first wants it. From a folder or a
+// memory stick it comes as a program that calls pgSearchIndex, the only way to read a file there.
 
 const pgSearchIndex = (() => {
   const MOST = 30; // results shown
@@ -20,7 +20,7 @@ const pgSearchIndex = (() => {
     return made;
   };
 
-  const opener = make("button", { type: "button", class: "pg-find-button" }, "Search");
+  const opener = document.querySelector(".pg-find-button");
   const field = make("input", { type: "search", autocomplete: "off" });
   const news = make("p", { role: "status" });
   const results = make("ol");
@@ -59,23 +59,50 @@ const pgSearchIndex = (() => {
     }
   }
 
-  opener.addEventListener("click", () => {
+  const missing = (file) => {
+    news.textContent = `The index (${file}) cannot be read here. Copy the whole site.`;
+  };
+  let asked = false;
+
+  function fetchIndex() {
+    if (asked) return;
+    asked = true;
+    const from = (file) => new URL(file, __md_scope);
+    if (location.protocol !== "file:") {
+      const file = "search/search_index.json";
+      fetch(from(file))
+        .then((answer) => (answer.ok ? answer.json() : Promise.reject(new Error(answer.status))))
+        .then(pgSearchIndex)
+        .catch(() => {
+          asked = false; // perhaps there is a network next time
+          missing(file);
+        });
+      return;
+    }
+    const script = make("script", { src: from("search/search_index.js") });
+    script.addEventListener("error", () => missing("search/search_index.js"));
+    document.head.append(script);
+  }
+
+  function open() {
     dialog.showModal();
     field.focus();
-    if (entries || document.querySelector("[data-search-index]")) return;
-    const script = make("script", { src: new URL("search/search_index.js", __md_scope), "data-search-index": "" });
-    script.addEventListener("error", () => {
-      news.textContent = "The index (search/search_index.js) is missing in this folder. Copy the whole site.";
-    });
-    document.head.append(script);
+    fetchIndex();
     show();
+  }
+
+  opener.addEventListener("click", open);
+  document.addEventListener("keydown", (event) => {
+    const typing = event.target.closest?.("input, select, textarea, dialog");
+    if (event.key !== "/" || event.ctrlKey || event.metaKey || typing) return;
+    event.preventDefault();
+    open();
   });
   field.addEventListener("input", show);
   field.addEventListener("keydown", (event) => {
     if (event.key === "Enter") event.preventDefault();
   });
   results.addEventListener("click", () => dialog.close());
-  document.querySelector(".pg-tools").append(opener);
   document.body.append(dialog);
 
   return ({ docs }) => {
