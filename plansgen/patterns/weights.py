@@ -11,6 +11,7 @@ import math
 from itertools import pairwise
 
 import numpy as np
+import shapely
 from shapely import Polygon, box
 from shapely.geometry import LinearRing
 from shapely.geometry.base import BaseGeometry
@@ -45,6 +46,8 @@ def on_pose(polygon: Polygon, pose: Pose, *, deep: float = 0.0) -> Moments:
         pose: How it stands.
         deep: How far below the face that the pose is of. [m]
     """
+    if not polygon.is_valid:  # slots run into each other: told as a fault, and weighed all the same
+        polygon = shapely.make_valid(polygon)
     west, south, east, north = polygon.bounds
     edges = [-math.inf, *(where for where, _, _ in pose.bends), math.inf]
     pieces = []
