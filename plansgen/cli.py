@@ -28,6 +28,7 @@ from plansgen.cli_shared import (
     tell_problems,
 )
 from plansgen.cli_start import start
+from plansgen.library.contact import contact_of
 from plansgen.library.folder import design_slugs, read_design
 from plansgen.problems import BadInput, Problem, nearest_name
 from plansgen.review.finding import SEVERITIES, Finding, Severity, at_or_above
@@ -217,6 +218,10 @@ def check(library: Path | None, designs: tuple[str, ...], fail_on: str) -> None:
     home = library_of(library)
     findings: list[Finding] = []
     problems: list[Problem] = []
+    try:
+        contact_of(home)
+    except BadInput as bad:
+        problems.extend(bad.problems)
     slugs = _chosen(home, designs)
     for slug in slugs:
         try:

@@ -147,7 +147,7 @@ def work_out_all(design: Design) -> tuple[Dossier, PatternSet | None]:
         controls_refusal=unmoved,
         patterns=summary,
         patterns_refusal=unlaid,
-        trim_out=trim_out_of(design, airframe, balance, flight) if flight else None,
+        trim_out=trim_out_of(design, airframe, balance, flight, controls) if flight else None,
         build_time=_build_time(design),
         facts=_facts(design, airframe, balance),
         assumptions=assumptions(file),

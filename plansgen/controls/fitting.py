@@ -1,7 +1,7 @@
 """A control's linkage as the design gives it, and what it makes of the servo's travel.
 
-The horn is taken to stand on the underside (of an upright surface: on the side its underside would
-be), where the hole swings aft when the trailing edge goes up. The rod's length is the distance
+A horn on the underside (of an upright surface: to starboard) has its hole swing aft when the
+trailing edge goes up; one on top, when it goes down. The rod's length is the distance
 between servo and hinge on the drawing; a long rod's exact length changes nothing that a builder
 could see.
 """
@@ -31,10 +31,11 @@ class Fit:
     used: share of the servo's travel for the larger. at_most_down, at_most_up: of the surface at
     the servo's stops; None where the rod does not reach. alike_down, alike_up: of the surface when
     the servo turns as far both ways as the larger of down and up. passes: without dead centre.
-    reaches: it gives the design's travel within the servo's.
+    reaches: it gives the design's travel within the servo's. above: the horn stands on top.
     """
 
     servo: str
+    above: bool
     arm: Annotated[float, Quantity("m", "Servo arm", "given-by-designer")]
     horn: Annotated[float, Quantity("m", "Horn", "given-by-designer")]
     ahead: Annotated[float, Quantity("m", "Horn's hole ahead of the hinge", "given-by-designer")]
@@ -69,6 +70,12 @@ def linkage_of(*, arm: float, horn: float, ahead: float, rod: float) -> Linkage:
     return Linkage(arm=arm, horn=math.sqrt(horn**2 - ahead**2), ahead=ahead, rod=rod)
 
 
+def swings_of(control: Control) -> tuple[float, float]:
+    """Swings of the horn for full down and full up, aft positive. [rad]"""
+    up = -1.0 if control.horn_side == "above" else 1.0
+    return -up * control.most_down, up * control.most_up
+
+
 def servo_of(design: DesignFile, control: Control) -> Item | None:
     """The item that moves a control."""
     return next((item for item in design.items if item.name == control.servo), None)
@@ -97,12 +104,15 @@ def fit_of(design: DesignFile, given: Control, control: ControlSurface) -> Fit |
     rod = max(_distance(item, control), _SHORTEST_ROD * (given.arm + given.horn))
     linkage = linkage_of(arm=given.arm, horn=given.horn, ahead=given.horn_ahead, rod=rod)
     travel = (item.servo or Servo()).travel
-    down, up = linkage.arm_for(-given.most_down), linkage.arm_for(given.most_up)
+    swings = swings_of(given)
+    aft = -1.0 if given.horn_side == "above" else 1.0
+    down, up = (linkage.arm_for(swing) for swing in swings)
     turns = None if down is None or up is None else max(abs(down), abs(up))
-    passes = linkage.passes(-given.most_down) and linkage.passes(given.most_up)
-    angles = [linkage.transmission(swing) for swing in (-given.most_down, given.most_up)]
+    passes = all(linkage.passes(swing) for swing in swings)
+    angles = [linkage.transmission(swing) for swing in swings]
     return Fit(
         servo=item.name,
+        above=given.horn_side == "above",
         arm=given.arm,
         horn=given.horn,
         ahead=given.horn_ahead,
@@ -111,10 +121,10 @@ def fit_of(design: DesignFile, given: Control, control: ControlSurface) -> Fit |
         down=_size(down),
         up=_size(up),
         used=None if turns is None else turns / travel,
-        at_most_down=_size(linkage.swing(-travel)),
-        at_most_up=_size(linkage.swing(travel)),
-        alike_down=None if turns is None else _size(linkage.swing(-turns)),
-        alike_up=None if turns is None else _size(linkage.swing(turns)),
+        at_most_down=_size(linkage.swing(-aft * travel)),
+        at_most_up=_size(linkage.swing(aft * travel)),
+        alike_down=None if turns is None else _size(linkage.swing(-aft * turns)),
+        alike_up=None if turns is None else _size(linkage.swing(aft * turns)),
         ratio=linkage.ratio(0.0) or 0.0,
         transmission=None if None in angles else min(a for a in angles if a is not None),
         passes=passes,

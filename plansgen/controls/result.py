@@ -18,7 +18,7 @@ from typing import Annotated
 
 from plansgen.airframe.build import Airframe, ControlSurface, LiftingSurface, station_at
 from plansgen.controls.card import StickCheck, check_card
-from plansgen.controls.fitting import Fit, fit_of, missing_of, servo_of
+from plansgen.controls.fitting import Fit, fit_of, missing_of, servo_of, swings_of
 from plansgen.controls.flutter import FlutterCaution, Made, flutter_cautions
 from plansgen.controls.hinge import HingeMoment, ServoLoad, at_servo, hinge_moment
 from plansgen.controls.mixing import ORDERS, MixTable, is_upright, mix_table
@@ -26,7 +26,8 @@ from plansgen.controls.throws import StartThrow, between, edge_of, start_throw, 
 from plansgen.flight.controls import Motion
 from plansgen.flight.pitching import felt
 from plansgen.flight.result import TOP, FlightResult
-from plansgen.library.models import MIXED, Control, ControlKind, DesignFile, Mixing
+from plansgen.flight.travels import neutral_of, share_of, travels_of
+from plansgen.library.models import MIXED, Control, ControlKind, DesignFile
 from plansgen.quantity import Quantity
 
 # Two of a kind cannot be told apart by a millionth of a degree.
@@ -37,7 +38,8 @@ _ALIKE = 1e-6
 class ControlThrow:
     """One control: how far it goes, what moves it, what it needs.
 
-    edges: at the widest place, square to the surface. missing: what the design does not say, in
+    edges: at the widest place, square to the surface. neutral: up more than 0; travels and their
+    edges count from there. missing: what the design does not say, in
     words. starts: one for each order that it obeys. moments: empty without a flight calculation.
     upright: its edge goes left and right, where down stands for right.
     """
@@ -48,6 +50,8 @@ class ControlThrow:
     kind: ControlKind
     halves: int
     upright: bool
+    neutral: Annotated[float, Quantity("rad", "Edge up, sticks in the middle", "given-by-designer")]
+    neutral_edge: Annotated[float, Quantity("m", "Edge up, sticks in the middle", "controls-edge")]
     chord: Annotated[float, Quantity("m", "Chord of the control, widest", "controls-edge")]
     down: Annotated[float, Quantity("rad", "Travel down", "controls-travel")]
     up: Annotated[float, Quantity("rad", "Travel up", "controls-travel")]
@@ -133,20 +137,14 @@ class _Work:
     ) -> None:
         self.design, self.airframe, self.flight = design, airframe, flight
         self.top_speed = top_speed
-        self.mixing: dict[ControlKind, Mixing] = {MIXED[m.kind][0]: m for m in design.mixing}
+        self.mixed = {MIXED[mixing.kind][0] for mixing in design.mixing}
+        self.travels = travels_of(design)
         orders = {o for s in airframe.surfaces for c in s.controls for o in ORDERS[c.kind]}
         self.by_rudder = "roll" not in orders
 
     def given(self, surface: LiftingSurface, control: ControlSurface) -> Control:
         """The control as the file has it."""
         return self.design.surfaces[surface.key].controls[control.key]
-
-    def share(self, kind: ControlKind, order: Motion) -> float:
-        """Share of the travel that one order gets."""
-        if len(ORDERS[kind]) == 1:
-            return 1.0
-        mixing = self.mixing.get(kind)
-        return 0.5 if mixing is None else dict(mixing.shares)[order]
 
     def control(self, surface: LiftingSurface, control: ControlSurface) -> ControlThrow:
         """Everything about one control."""
@@ -160,6 +158,8 @@ class _Work:
             kind=control.kind,
             halves=2 if surface.mirrored else 1,
             upright=is_upright(control),
+            neutral=given.neutral,
+            neutral_edge=edge_of(chord, given.neutral),
             chord=chord,
             down=given.most_down,
             up=given.most_up,
@@ -185,12 +185,17 @@ class _Work:
                 control,
                 order,
                 chord=chord,
-                travel=given.travel,
-                given=given.travel * self.share(control.kind, order),
+                travel=self.travels[f"{surface.key}.{control.key}.{order}"],
+                given=given.travel * share_of(self.design, control.kind, order),
+                neutral=self._neutral(surface, given) if order == "pitch" else 0.0,
                 flight=self.flight,
                 strongest=self._strongest(order) == f"{surface.key}.{control.key}",
                 rolls_by_rudder=self.by_rudder,
             )
+
+    def _neutral(self, surface: LiftingSurface, given: Control) -> float:
+        """How far the pitch control lifts the nose with the sticks in the middle. [rad]"""
+        return neutral_of(given, ahead=surface.role == "canard")
 
     def _strongest(self, order: Motion) -> str:
         """The control that the flight calculation speaks of."""
@@ -200,9 +205,7 @@ class _Work:
             return (self.flight.trim.control or "").rpartition(".")[0]
 
         def effect(name: str, slope: float) -> float:
-            surface, key, _ = name.split(".")
-            travel = self.design.surfaces[surface].controls[key].travel
-            return abs(slope) * felt(travel)
+            return abs(slope) * felt(self.travels[name])
 
         found = [
             (effect(c.mode.name, getattr(c.slopes, order)), c.mode.name.rpartition(".")[0])
@@ -225,8 +228,8 @@ class _Work:
                 self.airframe,
                 surface,
                 control,
-                shares=tuple(self.share(throw.kind, order) for order in orders),
-                assumed=throw.kind not in self.mixing,
+                shares=tuple(share_of(self.design, throw.kind, order) for order in orders),
+                assumed=throw.kind not in self.mixed,
                 down=throw.down,
                 up=throw.up,
                 chord=throw.chord,
@@ -287,14 +290,15 @@ class _Work:
                 surface, control, pressure=pressure, alpha=angle, deflection=deflection
             )
 
-        full = max(given.most_down, given.most_up)
+        straight = moment(given.neutral)
+        full = max(given.most_down - given.neutral, given.most_up + given.neutral)
         found = None
         if fit is not None:
             found = at_servo(
                 fit.linkage,
-                fixed=moment(0.0),
+                fixed=straight,
                 per_radian=moment(1.0, 0.0),
-                swings=(-given.most_down, given.most_up),
+                swings=swings_of(given),
             )
         part = self._part(surface, given)
         return HingeMoment(

@@ -112,6 +112,7 @@ def start_throw(
     chord: float,
     travel: float,
     given: float,
+    neutral: float = 0.0,
     flight: FlightResult | None,
     strongest: bool,
     rolls_by_rudder: bool,
@@ -119,7 +120,8 @@ def start_throw(
     """Where to start with one motion of one control.
 
     chord: true. [m] travel: what the flight calculation took for full. given: the design's, for
-    this motion alone. [rad] strongest: it is the control that the flight calculation speaks of.
+    this motion alone. neutral: how far it stands that way, stick in the middle. [rad] strongest: it
+    is the control that the flight calculation speaks of.
     rolls_by_rudder: nothing else rolls the model.
     """
     low, high = (math.radians(d) for d in PRACTICE[control.kind, motion])
@@ -130,6 +132,7 @@ def start_throw(
         theory = None if times is None else share * times
     asked = None if theory is None else needed(theory, share=control.chord_share)
     lost = theory is not None and (asked is None or asked > MOST + 1e-9)
+    asked = None if asked is None else max(0.0, asked - neutral)
     start = high if asked is None and lost else min(max(asked or low, low), high)
     return StartThrow(
         motion=motion,

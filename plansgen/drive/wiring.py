@@ -58,7 +58,7 @@ def wiring_of(
     supply, stalled = _supply(design)
     known = [unit.current for unit in units if unit.current]
     total = sum(c.from_battery for c in known) if len(known) == len(units) and units else None
-    builder = LeadMaker(power.wires, blocks, supply=supply, total=total)
+    builder = LeadMaker(power.wires, blocks, supply=stalled, total=total)
     conductors = tuple(builder.conductors(units))
     return Wiring(
         blocks=tuple(blocks),

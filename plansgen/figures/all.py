@@ -14,6 +14,7 @@ from plansgen.figures.front_view import draw_front
 from plansgen.figures.linkage_drawing import draw_linkages
 from plansgen.figures.loads_chart import draw_loads
 from plansgen.figures.mass_chart import draw_masses
+from plansgen.figures.plan_layers import draw_plan_layers
 from plansgen.figures.plan_view import draw_plan
 from plansgen.figures.power_chart import draw_power
 from plansgen.figures.reach_chart import draw_reach
@@ -36,6 +37,7 @@ def draw_all(design: Design, dossier: Dossier) -> dict[str, Drawing]:
     credits = design.file.credits
     drawings = [draw_card(dossier)]
     drawings += [draw(dossier, credits) for draw in (draw_plan, draw_side, draw_front)]
+    drawings += draw_plan_layers(design, dossier)
     if dossier.balance.ready is not None:
         drawings += [draw_balance(dossier), draw_masses(dossier)]
     if dossier.flight is not None:

@@ -74,7 +74,8 @@ def draw_linkage(throw: ControlThrow) -> Drawing | None:
         f"{mm(fit.horn)} mm. The servo turns {turns} at the edge.",
         caption=f"{throw.title[:1].upper()}{throw.title[1:]}: linkage seen from "
         f"{'above' if throw.upright else 'the port side'}, {sheet.scale} at full size of this "
-        f"drawing, nose to the left. Thin: {ways}. Numbers at the edge are mm from straight."
+        f"drawing, nose to the left. Thin: {ways}. Numbers at the edge are mm from "
+        f"{'where the sticks in the middle put it' if throw.neutral else 'straight'}."
         f"{' The rod is drawn broken.' if sheet.broken else ''}",
     )
 
@@ -89,13 +90,14 @@ class _Linkage:
     def __init__(self, throw: ControlThrow, fit: Fit, turns: tuple[float, float]) -> None:
         self.throw, self.fit = throw, fit
         self.linkage = fit.linkage
-        self.flip = 1.0 if throw.upright else -1.0  # the horn stands below a level surface
-        down, up = turns
+        below = 1.0 if throw.upright else -1.0
+        self.flip = -below if fit.above else below
+        (down, up), aft = turns, -1.0 if fit.above else 1.0
         self.middle = _Position(0.0, 0.0)
         names = ("right", "left") if throw.upright else ("down", "up")
         ends = (
-            _End(-down, -throw.down, names[0], throw.down_edge),
-            _End(up, throw.up, names[1], throw.up_edge),
+            _End(-aft * down, -aft * throw.down, names[0], throw.down_edge),
+            _End(aft * up, aft * throw.up, names[1], throw.up_edge),
         )
         self.ends = tuple(end for end in ends if abs(end.swing) > _STILL)
         self.drawn = min(fit.rod, _ROD + fit.arm + fit.horn)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from itertools import pairwise
 
 from plansgen.airframe.build import LiftingSurface
@@ -19,11 +20,13 @@ from plansgen.figures.blocks import (
     mm,
     widened,
 )
+from plansgen.figures.canvas import Canvas
 from plansgen.figures.dimensions import TIER_MM, Dim, stack_horizontal, stack_vertical
 from plansgen.figures.lettering import width_mm
-from plansgen.figures.paper import choose_paper
+from plansgen.figures.paper import Setup, choose_paper
 from plansgen.figures.projection import bounds, draw_airframe
 from plansgen.figures.save import Drawing, finish
+from plansgen.figures.scales import Rect
 from plansgen.figures.sheet import Sheet
 from plansgen.figures.style import TEXT_MM, WORKED_OUT
 from plansgen.figures.view import View
@@ -40,8 +43,28 @@ _BESIDE_MM = 2.0  # from a line to the chord's figure beside it
 _CHORD_CLEAR_MM = 8.0  # stations nearer than this to one another share one chord figure
 
 
-def draw_plan(dossier: Dossier, credits: Credits) -> Drawing:
-    """Draw the plan view of a design."""
+@dataclass(frozen=True)
+class PlanLayout:
+    """Where the plan view lies on its sheet; its layers lie there too.
+
+    low, high: lower left and upper right of what it shows. [m] area: room for it. [mm]
+    """
+
+    setup: Setup
+    low: Corner
+    high: Corner
+    area: Rect
+    spans: list[Dim]
+
+    def view(self, canvas: Canvas) -> View:
+        """The view on a sheet."""
+        return View.centred(
+            canvas, self.setup.scale, low_m=self.low, high_m=self.high, area=self.area
+        )
+
+
+def plan_layout(dossier: Dossier) -> PlanLayout:
+    """Choose paper, scale and place of the plan view."""
     airframe = dossier.airframe
     wings = [airframe.surface(key) for key in airframe.reference.wings]
     low, high = widened(*bounds(airframe, "above"), _marked(dossier, wings))
@@ -50,8 +73,17 @@ def draw_plan(dossier: Dossier, credits: Credits) -> Drawing:
         top=_FIRST_MM + TIER_MM * len(spans), bottom=_BOTTOM_MM, left=2.0, right=_SIDE_MM
     )
     setup = choose_paper(width_m=high[0] - low[0], height_m=high[1] - low[1], area=area)
+    return PlanLayout(setup, low, high, area, spans)
+
+
+def draw_plan(dossier: Dossier, credits: Credits) -> Drawing:
+    """Draw the plan view of a design."""
+    airframe = dossier.airframe
+    wings = [airframe.surface(key) for key in airframe.reference.wings]
+    layout = plan_layout(dossier)
+    spans, setup, low, high = layout.spans, layout.setup, layout.low, layout.high
     sheet = make_sheet(dossier, credits, "plan", setup)
-    view = View.centred(sheet, setup.scale, low_m=low, high_m=high, area=area)
+    view = layout.view(sheet)
     draw_airframe(view, airframe, "above")
     view.centre_line((0.0, low[1]), (0.0, high[1]))
     _draw_chords(view, dossier, wings[0])

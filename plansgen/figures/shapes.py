@@ -145,10 +145,10 @@ def _control(control: ControlSurface, surface: LiftingSurface, side: Side) -> It
     yield _flat(control.hinge, side)
     ends = (control.hinge[0], control.inboard), (control.hinge[-1], control.outboard)
     for hinge, span in ends:
-        yield _flat([hinge, _trailing_at(surface, span)], side)
+        yield _flat([hinge, trailing_at(surface, span)], side)
 
 
-def _trailing_at(surface: LiftingSurface, span: float) -> Space:
+def trailing_at(surface: LiftingSurface, span: float) -> Space:
     """Trailing edge at a developed span. [m]"""
     spans = [station.span for station in surface.stations]
     x, y, z = (

@@ -7,7 +7,7 @@ edge down and port up, each by the angle given.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
@@ -22,7 +22,7 @@ from plansgen.library.models import ControlKind
 Array = NDArray[np.float64]
 Motion = Literal["pitch", "roll", "yaw", "flap"]
 
-_MOTIONS: dict[ControlKind, tuple[Motion, ...]] = {
+MOTIONS: Mapping[ControlKind, tuple[Motion, ...]] = {
     "aileron": ("roll",),
     "elevator": ("pitch",),
     "rudder": ("yaw",),
@@ -54,7 +54,7 @@ def control_modes(surfaces: Sequence[LiftingSurface]) -> tuple[ControlMode, ...]
         ControlMode(surface.key, control.key, control.kind, motion)
         for surface in surfaces
         for control in surface.controls
-        for motion in _MOTIONS[control.kind]
+        for motion in MOTIONS[control.kind]
     )
 
 

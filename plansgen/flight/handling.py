@@ -79,8 +79,8 @@ class Elevator:
 
     @property
     def left(self) -> float:
-        """Moment left over what the elevator gives in clear air."""
-        return self.moment / self.clear if self.clear > 0.0 else -math.inf
+        """Moment left over what the elevator gives in clear air; −1 where it gives nothing."""
+        return self.moment / self.clear if self.clear > 0.0 else -1.0
 
 
 class Handling:
@@ -107,7 +107,7 @@ class Handling:
         coefficient. top_speed: [m/s] thrust: standing still, of all propellers; left out, that of
         the drive, else 0.6 of the weight. [N] drive: gives the thrust's shape over speed; left out,
         a straight line. profile_drag: the wing's, well below the stall. travels: of a control each
-        way by ``surface.control``, 20° where left out. [rad] lattice, wings: of all
+        way by ``surface.control.motion``, 20° where left out. [rad] lattice, wings: of all
         surfaces and of the wings alone, where solved already.
 
         Raises:
@@ -197,7 +197,7 @@ class Handling:
 
     def travel(self, mode: ControlMode) -> float:
         """Greatest deflection each way. [rad]"""
-        return abs(self.travels.get(f"{mode.surface}.{mode.control}", TRAVEL))
+        return abs(self.travels.get(mode.name, TRAVEL))
 
     def angle(self, lift: float) -> float:
         """Angle of attack with the controls straight. [rad] lift: coefficient."""

@@ -46,6 +46,7 @@ from plansgen.flight.powered import Powered
 from plansgen.flight.powered_case import powered_of
 from plansgen.flight.slipstream import wash_on_surfaces
 from plansgen.flight.stall import Stall, work_out_stall
+from plansgen.flight.travels import travels_of
 from plansgen.flight.trim import Trim, work_out_trim
 from plansgen.flight.wake import near_stall, tail_wakes
 from plansgen.library.models import TRAVEL, DesignFile
@@ -102,15 +103,6 @@ class FlightResult:
         return self.limits.forward.mac_share if self.limits.forward else None
 
 
-def travels_of(design: DesignFile) -> dict[str, float]:
-    """Travel of every control each way, by ``surface.control``. [rad]"""
-    return {
-        f"{key}.{name}": control.travel
-        for key, surface in design.surfaces.items()
-        for name, control in surface.controls.items()
-    }
-
-
 def thrust_of(design: DesignFile, airframe: Airframe) -> float | None:
     """Static thrust of all propellers where the design gives it. [N]"""
     if design.flight.thrust is None or not airframe.propellers:
@@ -153,7 +145,7 @@ class _Case:
     def travel(self) -> float:
         """Travel of the pitch control each way. [rad]"""
         mode = self.model.mode
-        return self.travels[f"{mode.surface}.{mode.control}"] if mode else TRAVEL
+        return self.travels[mode.name] if mode else TRAVEL
 
     def lift_at(self, speed: float) -> float:
         """Lift coefficient of level flight."""

@@ -15,6 +15,9 @@ _PARTS: dict[str, ItemKind] = {
     "propeller": "propeller",
     "controller": "speed controller",
 }
+# Beyond what models have (estimates); they catch inches that were meant as millimetres.
+_DIAMETERS = (0.02, 1.5)  # m
+_PITCHES = (0.1, 2.5)  # of the diameter
 BATTERY = "battery"
 """How a wire names the battery, whichever of the list it is."""
 
@@ -37,6 +40,28 @@ def check_power(trouble: Trouble, file: DesignFile) -> None:
         if other.battery is not None:
             place: Place = ("power", "alternatives", number, "battery")
             _known(trouble, place, other.battery, "battery", batteries, "the name of a battery")
+        _check_other(trouble, number, file)
+
+
+def _check_other(trouble: Trouble, number: int, file: DesignFile) -> None:
+    """The propeller of an alternative, where it is another."""
+    power = file.power
+    change = power.alternatives[number].drive if power else None
+    if (
+        power is None
+        or change is None
+        or {"diameter", "pitch", "blades"}.isdisjoint(change.model_fields_set)
+    ):
+        return
+    given = {item.name: item.diameter for item in file.items}
+    for drive in power.drives:
+        changed = drive.changed(change)
+        diameter = changed.diameter or given.get(drive.propeller)
+        place: Place = ("power", "alternatives", number, "drive")
+        if changed.pitch is None:
+            trouble(place, "pitch is missing: the measured table is not of this propeller")
+        if diameter is not None:
+            _check_size(trouble, place, diameter=diameter, pitch=changed.pitch)
 
 
 def _controls(file: DesignFile) -> Iterator[tuple[Place, Control]]:
@@ -87,8 +112,24 @@ def _check_drive(trouble: Trouble, path: Place, drive: Drive, file: DesignFile) 
             if motor.mirror:
                 wrong = "is not mirrored, but its motor is: each motor needs its own"
             trouble((*path, part), wrong, allowed="motor, propeller and controller mirrored alike")
-    if propeller is not None and propeller.diameter is None and drive.diameter is None:
+    diameter = drive.diameter or (propeller.diameter if propeller is not None else None)
+    if propeller is not None and diameter is None:
         trouble(path, "diameter is missing: give it here or to the propeller's item")
+    if diameter is not None:
+        _check_size(trouble, path, diameter=diameter, pitch=drive.pitch)
+
+
+def _check_size(trouble: Trouble, path: Place, *, diameter: float, pitch: float | None) -> None:
+    """A propeller that a model could have; millimetres for inches are the usual slip. [m]"""
+    small, large = _DIAMETERS
+    if not small <= diameter <= large:
+        wrong = f"the propeller's diameter is {diameter * 1000:g} mm"
+        trouble(path, wrong, allowed=f"from {small * 1000:g} mm to {large * 1000:g} mm")
+        return
+    flat, steep = _PITCHES
+    if pitch is not None and not flat <= pitch / diameter <= steep:
+        wrong = f"pitch is {pitch * 1000:g} mm with a diameter of {diameter * 1000:g} mm"
+        trouble((*path, "pitch"), wrong, allowed=f"from {flat:g} to {steep:g} times the diameter")
 
 
 def _refuse_shared(trouble: Trouble, power: Power) -> None:

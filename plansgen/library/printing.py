@@ -7,8 +7,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
-import yaml
-
+from plansgen.library.settings import FILE, extra_setting
 from plansgen.problems import BadInput, Problem
 
 TRUE = 100.0
@@ -16,8 +15,6 @@ TRUE = 100.0
 
 LEAST, MOST = 91.0, 110.0
 """Beyond these it is a wrong print setting and not a printer. [mm]"""
-
-_FILE = "mkdocs.yml"
 
 
 @dataclass(frozen=True)
@@ -49,14 +46,7 @@ def printer_of(library: Path) -> Printer:
     Raises:
         BadInput: the setting cannot be used, or the file cannot be read as YAML.
     """
-    try:
-        text = (library / _FILE).read_text("utf-8")
-        config = yaml.load(text, Loader=_Loader)
-    except (yaml.YAMLError, UnicodeDecodeError) as error:
-        line = getattr(getattr(error, "problem_mark", None), "line", -1) + 1
-        raise BadInput([Problem(_FILE, line, "", "is not YAML in UTF-8")]) from error
-    extra = config.get("extra") if isinstance(config, dict) else None
-    given = extra.get("printing") if isinstance(extra, dict) else None
+    given = extra_setting(library, "printing")
     if given is None:
         return Printer()
     return _printer(given)
@@ -65,29 +55,18 @@ def printer_of(library: Path) -> Printer:
 def _printer(given: object) -> Printer:
     field = "extra.printing"
     if not isinstance(given, Mapping):
-        raise BadInput([Problem(_FILE, 0, field, "is not a list of settings", "across, along")])
+        raise BadInput([Problem(FILE, 0, field, "is not a list of settings", "across, along")])
     problems = [
-        Problem(_FILE, 0, f"{field}.{str(key)[:40]}", "unknown key", "across, along")
+        Problem(FILE, 0, f"{field}.{str(key)[:40]}", "unknown key", "across, along")
         for key in given
         if key not in ("across", "along")
     ]
     values = {key: given.get(key, TRUE) for key in ("across", "along")}
     problems += [
-        Problem(_FILE, 0, f"{field}.{key}", words, f"{LEAST:g} to {MOST:g}")
+        Problem(FILE, 0, f"{field}.{key}", words, f"{LEAST:g} to {MOST:g}")
         for key, value in values.items()
         if (words := problem_of(value))
     ]
     if problems:
         raise BadInput(problems)
     return Printer(**values)
-
-
-class _Loader(yaml.SafeLoader):
-    """Reads plain values; what a tag of the site engine stands for is not needed here."""
-
-
-def _nothing(_loader: yaml.Loader, _suffix: str, _node: yaml.Node) -> None:
-    return None
-
-
-_Loader.add_multi_constructor("", _nothing)

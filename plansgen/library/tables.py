@@ -218,6 +218,21 @@ class Method(TableModel):
     mark: Mark
 
 
+class Word(TableModel):
+    """A field word and what it means; see the head of words.yaml."""
+
+    id: Annotated[str, StringConstraints(pattern=r"^[a-z0-9-]+$")]
+    word: Words
+    also: tuple[Words, ...] = ()
+    drawing: str | None = None
+    linked: bool = True
+    text: Words
+
+
+class _WordTable(TableModel):
+    words: tuple[Word, ...]
+
+
 class _MaterialTable(TableModel):
     materials: dict[str, StockMaterial]
 
@@ -288,3 +303,10 @@ def paper_sizes() -> Mapping[str, Paper]:
 def methods() -> Mapping[str, Method]:
     """How each kind of number is worked out, by the key that its :class:`Quantity` carries."""
     return MappingProxyType(_MethodTable.model_validate(_table("methods.yaml")).methods)
+
+
+@cache
+def field_words() -> tuple[Word, ...]:
+    """Words of the field in the order of the alphabet."""
+    words = _WordTable.model_validate(_table("words.yaml")).words
+    return tuple(sorted(words, key=lambda word: word.word.lower()))

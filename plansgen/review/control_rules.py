@@ -88,9 +88,10 @@ def arm_wanted(throw: ControlThrow, fit: Fit) -> float | None:
     for step in range(1, 121):
         arm = fit.arm * (0.6 + step / 50)
         linkage = linkage_of(arm=arm, horn=fit.horn, ahead=fit.ahead, rod=fit.rod)
-        if not (linkage.passes(-throw.down) and linkage.passes(throw.up)):
+        swings = (throw.down, -throw.up) if fit.above else (-throw.down, throw.up)
+        if not all(linkage.passes(swing) for swing in swings):
             continue
-        turns = [linkage.arm_for(swing) for swing in (-throw.down, throw.up)]
+        turns = [linkage.arm_for(swing) for swing in swings]
         if all(turn is not None and abs(turn) <= 0.8 * fit.servo_travel for turn in turns):
             return arm
     return None

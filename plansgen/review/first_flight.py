@@ -10,9 +10,13 @@ from plansgen.airframe.build import Airframe
 from plansgen.atmosphere import GRAVITY
 from plansgen.balance.result import BalanceResult
 from plansgen.balance.target import share_of_mark
+from plansgen.controls.mixing import ORDERS
+from plansgen.controls.result import ControlsResult
 from plansgen.controls.throws import edge_of, true_chord
+from plansgen.flight.controls import Motion
 from plansgen.flight.pitching import felt, needed
 from plansgen.flight.result import FlightResult
+from plansgen.flight.travels import share_of
 from plansgen.library.design import Design
 from plansgen.library.models import ControlKind
 from plansgen.quantity import Quantity
@@ -31,16 +35,22 @@ EASY_THROW = 7.5  # m/s, the middle of what a person throws (estimate)
 class Throw:
     """How far one control goes, each way, measured with a ruler at its widest place.
 
-    key: surface and control, as the flight result names them. chord: of the control there, square
-    to its hinge line. full, first: at the trailing edge, square to the surface.
+    key: surface and control, as the flight result names them; motion: which stick moves it so; one
+    that obeys two sticks has a throw for each. mixed: it does. chord: of the control there, square
+    to its hinge line. full, first: at the trailing edge, square to the surface, from where the
+    stick's middle puts it. neutral: how far up that is. first: the recommended start of the
+    controls' own calculation, or else a common share of the full throw.
     """
 
     key: str
     surface: str
     control: str
     kind: ControlKind
+    motion: Motion
+    mixed: bool
     chord: Annotated[float, Quantity("m", "Chord of the control", "trim-out-throw")]
-    travel: Annotated[float, Quantity("rad", "Travel each way", "given-by-designer")]
+    neutral: Annotated[float, Quantity("rad", "Edge up, sticks in the middle", "given-by-designer")]
+    travel: Annotated[float, Quantity("rad", "Travel each way", "controls-travel")]
     full: Annotated[float, Quantity("m", "Full throw each way", "trim-out-throw")]
     first: Annotated[float, Quantity("m", "Throw for the first flight", "trim-out-first-throw")]
 
@@ -128,31 +138,49 @@ class FirstFlightCard:
     power: PowerUp | None
 
 
-def throws_of(design: Design, airframe: Airframe) -> tuple[Throw, ...]:
-    """The throw of every control."""
+def throws_of(
+    design: Design, airframe: Airframe, controls: ControlsResult | None
+) -> tuple[Throw, ...]:
+    """The throw of every control for each of its sticks."""
+    starts = {
+        (control.key, start.motion): start.start
+        for control in (controls.controls if controls else ())
+        for start in control.starts
+    }
     found = []
     for surface in airframe.surfaces:
         given = design.file.surfaces[surface.key].controls
         for control in surface.controls:
-            travel = given[control.key].travel
-            chord = true_chord(surface, control)
-            found.append(
-                Throw(
-                    key=f"{surface.key}.{control.key}",
-                    surface=surface.title,
-                    control=control.key.replace("_", " "),
-                    kind=control.kind,
-                    chord=chord,
-                    travel=travel,
-                    full=edge_of(chord, travel),
-                    first=edge_of(chord, FIRST_THROW * travel),
+            key, chord = f"{surface.key}.{control.key}", true_chord(surface, control)
+            for motion in ORDERS[control.kind]:
+                share = share_of(design.file, control.kind, motion)
+                travel = share * given[control.key].travel
+                first = starts.get((key, motion), FIRST_THROW * travel)
+                found.append(
+                    Throw(
+                        key=key,
+                        surface=surface.title,
+                        control=control.key.replace("_", " "),
+                        kind=control.kind,
+                        motion=motion,
+                        mixed=len(ORDERS[control.kind]) > 1,
+                        chord=chord,
+                        neutral=given[control.key].neutral,
+                        travel=travel,
+                        full=edge_of(chord, travel),
+                        first=edge_of(chord, min(first, travel)),
+                    )
                 )
-            )
     return tuple(found)
 
 
 def card_of(
-    design: Design, airframe: Airframe, balance: BalanceResult, flight: FlightResult, mass: float
+    design: Design,
+    airframe: Airframe,
+    balance: BalanceResult,
+    flight: FlightResult,
+    mass: float,
+    controls: ControlsResult | None = None,
 ) -> FirstFlightCard:
     """The card of one design. mass: ready to fly, with the usual battery. [kg]"""
     launches, stall = design.file.launches, flight.stall
@@ -164,7 +192,7 @@ def card_of(
         x = airframe.reference.x_of_share(share_of_mark(first, airframe.reference))
     band = _band(balance, flight, airframe.reference.mac)
     turn = min(stall.turns, key=lambda t: abs(t.bank - math.radians(45)))
-    throws = throws_of(design, airframe)
+    throws = throws_of(design, airframe, controls)
     runs = bool({"ground", "water"} & set(launches))
     return FirstFlightCard(
         balance=x - root,
@@ -236,7 +264,8 @@ def _start(
     held = at(speed, [(p.speed, p.deflection) for p in flight.trim.points])
     if control is None or held is None:
         return None
-    throw = next(throw for throw in throws if throw.key == control.rpartition(".")[0])
+    name = control.rpartition(".")[0]
+    throw = next(throw for throw in throws if throw.key == name and throw.motion == "pitch")
     moment = _moved(airframe, balance, flight, x, speed)
     if flies_off:
         moment += _thrust_moment(airframe, balance, flight, speed)
@@ -244,13 +273,15 @@ def _start(
     surface, key = throw.key.split(".")
     share = next(c.chord_share for c in airframe.surface(surface).controls if c.key == key)
     set_to = needed(felt(held, share=share) - moment / slope, share=share) if slope else held
-    if set_to is None or abs(set_to) > throw.travel:
+    ends = edge_of(throw.chord, throw.neutral + throw.travel)
+    if set_to is None or abs(set_to) > throw.travel + abs(throw.neutral):
         return None
     way: Literal["up", "down", "straight"] = "up" if set_to < 0.0 else "down"
     if abs(set_to) < STRAIGHT:
         way = "straight"
     height = throw.chord * math.sin(abs(set_to))
-    return StartTrim(throw.key, way, abs(set_to), height, throw.full - height)
+    left = ends - height if way == "up" else throw.full - height
+    return StartTrim(throw.key, way, abs(set_to), height, left)
 
 
 def _moved(

@@ -11,7 +11,7 @@ from plansgen.flight.control_power import HELIX, HELIX_LEAST, SIDESLIP, SIDESLIP
 from plansgen.flight.handling import JUST_ABOVE
 from plansgen.flight.mode_rules import DUTCH_ROLL, PHUGOID, ROLL_TIME, SHORT_PERIOD, SPIRAL
 from plansgen.flight.result import FlightResult
-from plansgen.library.models import ControlKind
+from plansgen.library.models import ControlKind, DesignFile
 from plansgen.review.curves import at
 from plansgen.review.finding import Finding
 from plansgen.review.words import ESTIMATE, degrees, dm2, mm, percent, speed
@@ -123,11 +123,15 @@ def no_pitch_control(airframe: Airframe, flight: FlightResult) -> Iterator[Findi
     )
 
 
-def trim_at_cruise(flight: FlightResult) -> Iterator[Finding]:
-    """Pitch control that cruise needs all the time."""
+def trim_at_cruise(file: DesignFile, flight: FlightResult) -> Iterator[Finding]:
+    """Pitch control that cruise needs all the time, beyond where it is set to stand."""
     trim = flight.trim
     held = at(flight.cruise, [(p.speed, p.deflection) for p in trim.points])
-    if trim.control is None or held is None or abs(held) <= MOST_TRIM:
+    if trim.control is None or held is None:
+        return
+    surface, control, _ = trim.control.split(".")
+    held += file.surfaces[surface].controls[control].neutral
+    if abs(held) <= MOST_TRIM:
         return
     nose_up = held * trim.nose_up > 0.0
     way = "up" if held < 0.0 else "down"

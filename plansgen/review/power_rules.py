@@ -21,7 +21,7 @@ POWER_RULES = frozenset(
     {
         *("motor-current", "motor-power", "controller-current", "battery-current"),
         *("propeller-turns", "thrust-to-weight", "no-level-flight", "cold-battery"),
-        *("thrust-line", "thrust-apart", "one-motor"),
+        *("thrust-line", "thrust-apart", "one-motor", "no-thrust"),
     }
 )
 """What these rules find is told on the page on power too."""
@@ -32,6 +32,8 @@ LEAST_THRUST = 0.35  # of the weight; sport models have 0.5 and more (common pra
 WEAK_THRUST = 0.2  # of the weight: barely climbs (common practice, no source)
 COLD = 0.95  # of the capacity
 MUCH_ELEVATOR = 4.0  # degrees that full throttle asks for in cruise (estimate)
+FAR_APART = (-0.5, 1.0)  # half or twice: a figure is wrong, not only uncertain (estimate)
+LEAST_PULL = 0.01  # N: a gram
 APART = 2.0  # spreads
 _CELSIUS = 273.15
 
@@ -59,6 +61,7 @@ def power(drive: DriveResult, flight: FlightResult | None) -> Iterator[Finding]:
     """Every rule about the drive; those about flight where there is one."""
     for limit in drive.limits:
         yield from _limit(limit, drive)
+    yield from _dead(drive)
     yield from _cold(drive)
     powered = flight.powered if flight else None
     if flight is None or powered is None:
@@ -98,6 +101,24 @@ def _amount(value: float, limit: DriveLimit) -> str:
     if limit.unit == "rpm":
         return f"{round(value, -2):.0f} rpm"
     return f"{value:.{1 if value < 30 else 0}f} {limit.unit}"
+
+
+def _dead(drive: DriveResult) -> Iterator[Finding]:
+    """A motor that does not turn its propeller."""
+    for unit in drive.units:
+        if unit.static.thrust >= LEAST_PULL:
+            continue
+        yield Finding(
+            rule="no-thrust",
+            severity="severe",
+            title="The motor does not turn its propeller",
+            number=f"{unit.motor}: {unit.static.rpm:.0f} rpm at full throttle, standing still",
+            limit="some thrust",
+            why="By the numbers given, the battery cannot drive even the motor's no-load current.",
+            do="Look at kv, no_load_current and resistance of the drive: an ohm more or a comma "
+            "amiss does that.",
+            source="first-order motor equations",
+        )
 
 
 def _cold(drive: DriveResult) -> Iterator[Finding]:
@@ -155,7 +176,7 @@ def _apart(powered: Powered) -> Iterator[Finding]:
     more = "more" if static.apart > 0.0 else "less"
     yield Finding(
         rule="thrust-apart",
-        severity="note",
+        severity="note" if FAR_APART[0] <= static.apart <= FAR_APART[1] else "caution",
         title="Measured and worked-out thrust do not agree",
         number=f"worked out {percent(abs(static.apart))} {more} than measured",
         limit=f"{percent(APART * static.spread)}, two spreads",

@@ -117,7 +117,7 @@ def _of_flight(
     yield from motion_rules.rudder(flight)
     yield from motion_rules.steering(airframe, flight)
     yield from motion_rules.no_pitch_control(airframe, flight)
-    yield from motion_rules.trim_at_cruise(flight)
+    yield from motion_rules.trim_at_cruise(design.file, flight)
     yield from motion_rules.pitch_motions(flight)
     yield from motion_rules.spiral(flight)
     yield from motion_rules.dutch_roll(airframe, flight)

@@ -11,6 +11,7 @@ from typing import Literal
 
 from plansgen.airframe.build import Airframe
 from plansgen.balance.result import BalanceResult
+from plansgen.controls.result import ControlsResult
 from plansgen.flight.result import FlightResult
 from plansgen.library.design import Design
 from plansgen.review.first_flight import FirstFlightCard, card_of
@@ -50,12 +51,19 @@ class TrimOut:
 
 
 def trim_out_of(
-    design: Design, airframe: Airframe, balance: BalanceResult, flight: FlightResult
+    design: Design,
+    airframe: Airframe,
+    balance: BalanceResult,
+    flight: FlightResult,
+    controls: ControlsResult | None = None,
 ) -> TrimOut | None:
-    """The guide of one design; None when nothing in it has a mass."""
+    """The guide of one design; None when nothing in it has a mass.
+
+    controls: give the throws to start with.
+    """
     if balance.ready is None:
         return None
-    card = card_of(design, airframe, balance, flight, balance.ready.state.mass)
+    card = card_of(design, airframe, balance, flight, balance.ready.state.mass, controls)
     steps = Steps(airframe, balance, balance.ready, flight, card)
     return TrimOut(card, tuple(row for row in _rows(steps) if row.actions))
 

@@ -145,9 +145,11 @@ class Steps:
         """The throw of the first flight, for the pitch control."""
         if self.flight.trim.control is None:
             return ()
-        angle = FIRST_THROW * self.flight.trim.travel
+        key = self.flight.trim.control.rpartition(".")[0]
+        throw = next(t for t in self.card.throws if t.key == key and t.motion == "pitch")
+        length = min(throw.first, FIRST_THROW * throw.full)
         return (
-            Action("less elevator throw", angle=angle, length=self._pitch_chord * math.sin(angle)),
+            Action("less elevator throw", angle=math.asin(length / throw.chord), length=length),
         )
 
     def more_elevator(self) -> Iterator[Action]:
@@ -271,7 +273,7 @@ class Steps:
     def more_roll(self) -> Iterator[Action]:
         """Full aileron and the time it takes to bank; or rudder and dihedral."""
         rollers: tuple[ControlKind, ...] = ("aileron", "elevon", "flaperon")
-        throws = [t for t in self.card.throws if t.kind in rollers]
+        throws = [t for t in self.card.throws if t.kind in rollers and t.motion == "roll"]
         if throws:
             points = [(p.speed, p.roll_rate) for p in self.flight.control.off]
             rate = at(self.flight.cruise, points)
@@ -280,7 +282,7 @@ class Steps:
             yield Action("more throw", length=widest.full, angle=widest.travel, time=time)
             yield from self.keep_speed()
             return
-        rudders = [t for t in self.card.throws if t.kind in ("rudder", "ruddervator")]
+        rudders = [t for t in self.card.throws if t.motion == "yaw"]
         if rudders:
             widest = max(rudders, key=lambda t: t.full)
             yield Action(

@@ -14,6 +14,7 @@ from pathlib import Path
 
 from plansgen.dossier import work_out_all
 from plansgen.figures.all import draw_all
+from plansgen.library.contact import Contact, contact_of
 from plansgen.library.design import Design
 from plansgen.library.folder import design_slugs, read_design
 from plansgen.problems import BadInput, Problem
@@ -22,7 +23,9 @@ from plansgen.site.cache import OutputCache, key_of
 from plansgen.site.design_pages import design_files
 from plansgen.site.engine import read_site_name, run_engine
 from plansgen.site.environment import make_environment
-from plansgen.site.library_pages import LIBRARY_PAGES, card_of, library_files
+from plansgen.site.folder_search import write_folder_index
+from plansgen.site.library_pages import LIBRARY_PAGES, Card, card_of, library_files
+from plansgen.site.offline import Revision, write_offline_lists
 from plansgen.site.output import DesignOutput
 from plansgen.site.overlay import template_roots, write_theme
 from plansgen.site.publish import PublishError, locked, publish, staging
@@ -48,11 +51,15 @@ class Summary:
 
 @dataclass(frozen=True)
 class Job:
-    """One design to be made; small enough to send to a worker. cache: where it may be found."""
+    """One design to be made; small enough to send to a worker.
+
+    cache: where it may be found. contact: where its builders write to.
+    """
 
     library: Path
     slug: str
     cache: OutputCache | None = None
+    contact: Contact | None = None
 
 
 @dataclass
@@ -71,23 +78,23 @@ def make_design(job: Job) -> DesignOutput | tuple[Problem, ...]:
     except BadInput as bad:
         return bad.problems
     if job.cache is None:
-        return _worked_out(design, job.library)
-    key = key_of(design, job.library)
+        return _worked_out(design, job.library, job.contact)
+    key = key_of(design, job.library, job.contact)
     output = job.cache.get(key, design.slug)
     if output is None:
-        output = _worked_out(design, job.library)
+        output = _worked_out(design, job.library, job.contact)
         job.cache.put(key, output)
     return output
 
 
-def _worked_out(design: Design, library: Path) -> DesignOutput:
+def _worked_out(design: Design, library: Path, contact: Contact | None) -> DesignOutput:
     dossier, patterns = work_out_all(design)
     figures = draw_all(design, dossier)
     environment = make_environment(template_roots(library))
     picture = figures["card"]
     return DesignOutput(
         slug=design.slug,
-        files=design_files(environment, design, dossier, figures, patterns),
+        files=design_files(environment, design, dossier, figures, patterns, contact),
         card=card_of(design, dossier, picture),
         findings=dossier.findings,
     )
@@ -172,21 +179,28 @@ def build_site(
     built is the same with and without it.
 
     Raises:
-        BadInput: with the problems of all designs.
+        BadInput: with the problems of all designs, or of the library's settings.
         PublishError: the site would stand among the files it is made from, or cannot be put there.
     """
     start = time.perf_counter()
     build = library / "build"
     _refuse_source(library, site)
+    contact = contact_of(library)
     with locked(build / "docs"), staging(site) as new:
-        jobs = [Job(library, slug, cache) for slug in design_slugs(library)]
+        jobs = [Job(library, slug, cache, contact) for slug in design_slugs(library)]
         outputs = _gather(jobs, workers, progress)
-        _write(library, build, outputs)
+        _write(library, build, outputs, contact)
         pages = _engine(library, build, new, progress)
+        write_folder_index(new)
+        write_offline_lists(new, [_revision(output.card) for output in outputs])
         publish(new, site)
     if cache is not None:
         cache.prune()
     return Summary(len(jobs), _all_findings(outputs), pages, time.perf_counter() - start, site)
+
+
+def _revision(card: Card) -> Revision:
+    return Revision(card.slug, card.name, card.revision, card.date)
 
 
 def _refuse_source(library: Path, site: Path) -> None:
@@ -197,13 +211,16 @@ def _refuse_source(library: Path, site: Path) -> None:
             raise PublishError(f"{site} lies in {name}/ of the library; name another folder")
 
 
-def _write(library: Path, build: Path, outputs: Sequence[DesignOutput]) -> None:
+def _write(
+    library: Path, build: Path, outputs: Sequence[DesignOutput], contact: Contact | None
+) -> None:
     """Write the theme and the docs tree that the engine reads."""
     write_theme(library, build / "theme")
     files = library_files(
         make_environment(template_roots(library)),
         [output.card for output in outputs],
         site_name=read_site_name(library / "mkdocs.yml", docs_dir=build / "theme"),
+        contact=contact,
     )
     for output in outputs:
         files.update(output.files)

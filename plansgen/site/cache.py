@@ -24,6 +24,7 @@ import platformdirs
 from pydantic import TypeAdapter, ValidationError
 
 from plansgen import __version__
+from plansgen.library.contact import Contact
 from plansgen.library.design import Design
 from plansgen.review.finding import Finding
 from plansgen.site.library_pages import Card
@@ -130,13 +131,14 @@ def usual_folder() -> Path:
     return platformdirs.user_cache_path("plansgen", appauthor=False)
 
 
-def key_of(design: Design, library: Path) -> str:
+def key_of(design: Design, library: Path, contact: Contact | None = None) -> str:
     """Hash of everything a design's output is made from.
 
-    The design's files, the page templates that a library uses, and the program with what it
-    calculates and draws with.
+    The design's files, the page templates that a library uses, where its builders write to, and
+    the program with what it calculates and draws with.
     """
-    made_from = (design.slug, design.fingerprint, _templates(library), program_state())
+    letters = contact.address if contact else ""
+    made_from = (design.slug, design.fingerprint, _templates(library), letters, program_state())
     return hashlib.sha256("\0".join(made_from).encode()).hexdigest()
 
 

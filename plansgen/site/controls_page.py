@@ -53,12 +53,15 @@ RISING = (
 
 @dataclass(frozen=True)
 class ThrowRow:
-    """One control in the table of throws. first: of the first-flight card, if there is one."""
+    """One control in the table of throws.
+
+    first: of the first-flight card, one for each stick; none where there is no card.
+    """
 
     throw: ControlThrow
     name: str
     travel: str
-    first: Throw | None
+    first: tuple[Throw, ...]
     down_way: str
     up_way: str
 
@@ -96,6 +99,10 @@ def travel_words(throw: ControlThrow) -> str:
     """Full travel in degrees, in words."""
     down, up = _ways(throw)
     if not throw.differential:
+        if throw.neutral:
+            way = "up" if throw.neutral > 0.0 else "down"
+            middle = _degrees(abs(throw.neutral))
+            return f"{_degrees(throw.up)} each way from the middle, which stands {middle} {way}"
         return f"{_degrees(throw.up)} each way"
     ends = [(throw.up, up), (throw.down, down)]
     told = [f"{_degrees(angle)} {way}" for angle, way in ends if angle > _HAIR]
@@ -105,9 +112,15 @@ def travel_words(throw: ControlThrow) -> str:
 def throw_rows(dossier: Dossier, controls: ControlsResult) -> list[ThrowRow]:
     """Every control, with the first-flight card's own throw."""
     card = dossier.trim_out.card.throws if dossier.trim_out else ()
-    first = {throw.key: throw for throw in card if throw.kind != "flap"}
+    first = [throw for throw in card if throw.motion != "flap"]
     return [
-        ThrowRow(throw, _name(throw), travel_words(throw), first.get(throw.key), *_ways(throw))
+        ThrowRow(
+            throw,
+            _name(throw),
+            travel_words(throw),
+            tuple(one for one in first if one.key == throw.key),
+            *_ways(throw),
+        )
         for throw in controls.controls
     ]
 
@@ -162,7 +175,7 @@ def _linkage_words(throw: ControlThrow, fit: Fit) -> Iterator[str]:
         side = "ahead of" if fit.ahead > 0.0 else "behind"
         yield (
             f"The horn's hole lies {_millimetres(abs(fit.ahead))} {side} the hinge line, with the "
-            "horn taken to be on the underside."
+            f"horn {_horn_side(throw, fit)}."
         )
     if fit.alike_down is not None and fit.alike_up is not None and throw.down > _HAIR < throw.up:
         if abs(fit.alike_down - fit.alike_up) < _PLAIN:
@@ -177,6 +190,12 @@ def _linkage_words(throw: ControlThrow, fit: Fit) -> Iterator[str]:
             f"The design asks for {_degrees(throw.down)} {down} and {_degrees(throw.up)} {up}; set "
             "what is left of the difference at the transmitter."
         )
+
+
+def _horn_side(throw: ControlThrow, fit: Fit) -> str:
+    if throw.upright:
+        return "to port" if fit.above else "to starboard"
+    return "on top" if fit.above else "on the underside"
 
 
 def _millimetres(metres: float) -> str:

@@ -10,7 +10,9 @@ from jinja2 import Environment
 
 from plansgen.balance.buildup import MassLine
 from plansgen.dossier import Dossier, to_json
+from plansgen.figures.plan_layers import TITLES
 from plansgen.figures.save import Drawing
+from plansgen.library.contact import Contact
 from plansgen.library.design import Design
 from plansgen.library.facts import used_materials
 from plansgen.library.tables import Caution, Material, caution_levels, cautions_for
@@ -24,8 +26,10 @@ from plansgen.site.numbers import Numbers
 from plansgen.site.pattern_files import pattern_files
 from plansgen.site.patterns_page import FOLDER, pattern_context, pattern_pictures
 from plansgen.site.power_page import power_context
+from plansgen.site.report import Report, with_link
 from plansgen.site.steps import markdown, step_views
 from plansgen.site.strength_page import strength_context
+from plansgen.site.word_links import link_words
 
 UP = "../../"  # from a design's page to the top of the site
 
@@ -184,6 +188,11 @@ def page_context(
         "n": numbers,
         "up": UP,
         "figures": figures,
+        "plan_layers": [
+            {"name": name, "title": title, "words": figures[f"plan-{name}"].alt}
+            for name, title in TITLES.items()
+            if f"plan-{name}" in figures
+        ],
         "design_tabs": _tabs(design, dossier, patterns=patterns is not None),
         "ready": ready,
         "target": target,
@@ -222,8 +231,12 @@ def design_files(
     dossier: Dossier,
     figures: Mapping[str, Drawing],
     patterns: PatternSet | None = None,
+    contact: Contact | None = None,
 ) -> dict[str, bytes]:
-    """Every file of one design in the docs tree, by path; patterns: what it is cut from."""
+    """Every file of one design in the docs tree, by path.
+
+    patterns: what it is cut from. contact: where its builders write to.
+    """
     base = f"designs/{design.slug}/"
     files: dict[str, bytes] = {f"{base}dossier.json": to_json(dossier)}
     parts: Mapping[str, Any] | None = None
@@ -232,10 +245,13 @@ def design_files(
         parts = pattern_context(design, dossier, patterns, made)
         for name, data in {**made.files, **pattern_pictures(parts)}.items():
             files[f"{base}{FOLDER}{name}"] = data
-    context = page_context(design, dossier, figures, parts)
+    report = Report(contact, dossier) if contact else None
+    context = {**page_context(design, dossier, figures, parts), "report": report}
     for tab in context["design_tabs"]:
         text = environment.get_template(tab.template).render(context)
-        files[base + tab.file.replace(".html", ".md")] = text.encode()
+        text = with_link(environment, text, report.page(tab.title) if report else None)
+        page = link_words(text, f"{UP}words.html")
+        files[base + tab.file.replace(".html", ".md")] = page.encode()
     for drawing in figures.values():
         files[f"{base}figures/{drawing.name}.svg"] = drawing.svg
         files[f"{base}figures/{drawing.name}-dark.svg"] = drawing.dark

@@ -13,18 +13,23 @@ from pydantic import BaseModel
 from plansgen.dossier import Dossier, json_schema
 from plansgen.figures.save import Drawing
 from plansgen.figures.two_books import draw_two_books
+from plansgen.figures.word_drawings import draw_words
+from plansgen.library.contact import Contact
 from plansgen.library.design import Design
-from plansgen.library.facts import used_materials
 from plansgen.library.models import DesignFile, FlightLog, NotesHead, Skill, Status, StepHead
-from plansgen.library.tables import materials, methods
+from plansgen.library.tables import field_words, materials, methods
 from plansgen.published.table import cases_by_room
 from plansgen.site.check_table import check_rooms
+from plansgen.site.compare import Facts, facts_of, families_of
 from plansgen.site.design_pages import density_text
 from plansgen.site.format import show
+from plansgen.site.report import LibraryReport, with_link
 from plansgen.site.sheet_page import sheet_example, strength_rows, strength_sources
 
 LIBRARY_PAGES = {
     "index.md": "Designs",
+    "compare.md": "Compare",
+    "words.md": "Words",
     "methods.md": "Methods",
     "materials.md": "Materials",
     "measure-your-sheet.md": "Measure your sheet",
@@ -35,10 +40,15 @@ LIBRARY_PAGES = {
 
 @dataclass(frozen=True)
 class Card:
-    """What the gallery shows of one design. Lengths in mm, masses in g, for the filters."""
+    """What the gallery shows of one design. Lengths in mm, masses in g, for the filters.
+
+    minutes, sheets: 0 where not known. facts: for the page of comparison.
+    """
 
     slug: str
     name: str
+    revision: str
+    date: str
     summary: str
     status: Status
     skill: Skill
@@ -48,15 +58,12 @@ class Card:
     mass: str
     mass_g: int
     materials: tuple[str, ...]
+    minutes: int
+    sheets: int
+    facts: Facts
     alt: str
     width_mm: float
     height_mm: float
-
-
-def _families(design: Design) -> tuple[str, ...]:
-    """Families of the sheet a design is built from, for the material filter."""
-    families = {design.materials[name].family for name in used_materials(design.file)}
-    return tuple(sorted(family for family in families if family))
 
 
 def card_of(design: Design, dossier: Dossier, picture: Drawing) -> Card:
@@ -66,6 +73,8 @@ def card_of(design: Design, dossier: Dossier, picture: Drawing) -> Card:
     return Card(
         slug=design.slug,
         name=dossier.name,
+        revision=dossier.revision,
+        date=str(dossier.date),
         summary=dossier.summary,
         status=dossier.status,
         skill=dossier.skill,
@@ -74,7 +83,10 @@ def card_of(design: Design, dossier: Dossier, picture: Drawing) -> Card:
         span_mm=round(span * 1000),
         mass=show(mass, "kg").metric if mass else "not given",
         mass_g=round(mass * 1000),
-        materials=_families(design),
+        materials=families_of(design),
+        minutes=round(dossier.build_time.working / 60),
+        sheets=dossier.patterns.sheets if dossier.patterns else 0,
+        facts=facts_of(design, dossier),
         alt=picture.alt,
         width_mm=picture.width_mm,
         height_mm=picture.height_mm,
@@ -151,10 +163,15 @@ def _default(value: Any) -> str:
 
 
 def library_files(
-    environment: Environment, cards: Sequence[Card], *, site_name: str
+    environment: Environment,
+    cards: Sequence[Card],
+    *,
+    site_name: str,
+    contact: Contact | None = None,
 ) -> dict[str, bytes]:
     """The library's own pages and schemas, by path in the docs tree."""
-    bend = draw_two_books()
+    report = LibraryReport(contact, site_name) if contact else None
+    bend, drawn, words = draw_two_books(), draw_words(), field_words()
     strengths = strength_rows(materials())
     context = {
         "up": "",
@@ -170,6 +187,9 @@ def library_files(
         "strength_sources": strength_sources(strengths),
         "example": sheet_example(),
         "bend": bend,
+        "words": words,
+        "word_drawings": drawn,
+        "first_with": {word.drawing: word.id for word in reversed(words) if word.drawing},
         "density_text": density_text,
         "file_keys": [
             ("design.yaml", key_rows(DesignFile)),
@@ -179,11 +199,16 @@ def library_files(
         ],
     }
     files = {
-        page: environment.get_template(f"{page}.j2").render(context).encode()
-        for page in LIBRARY_PAGES
+        page: with_link(
+            environment,
+            environment.get_template(f"{page}.j2").render(context),
+            report.page(title) if report else None,
+        ).encode()
+        for page, title in LIBRARY_PAGES.items()
     }
-    files[f"figures/{bend.name}.svg"] = bend.svg
-    files[f"figures/{bend.name}-dark.svg"] = bend.dark
+    for drawing in (bend, *drawn.values()):
+        files[f"figures/{drawing.name}.svg"] = drawing.svg
+        files[f"figures/{drawing.name}-dark.svg"] = drawing.dark
     files["schema/design.json"] = _json(
         {
             "$schema": "https://json-schema.org/draft/2020-12/schema",

@@ -20,7 +20,7 @@ from plansgen.balance.centre import MassState
 from plansgen.balance.result import BalanceResult
 from plansgen.flight.handling import PITCH_SPEED, THRUST_TO_WEIGHT
 from plansgen.flight.pitching import felt
-from plansgen.flight.result import TOP, FlightResult, thrust_of, travels_of
+from plansgen.flight.result import TOP, FlightResult, thrust_of
 from plansgen.library.models import DesignFile
 from plansgen.library.tables import Mark
 from plansgen.quantity import Quantity
@@ -265,7 +265,7 @@ class _Maker:
         key, control, _ = mode.split(".")
         surface = self.airframe.surface(key)
         share = next(c.chord_share for c in surface.controls if c.key == control)
-        travel = abs(travels_of(self.design)[f"{key}.{control}"])
+        travel = abs(self.design.surfaces[key].controls[control].travel)
         return LoadCase(
             key=f"{what}-{word.replace(' ', '-')}",
             title=f"Full {what}, {word}",

@@ -19,6 +19,8 @@ import pytest
 from playwright.sync_api import Browser, BrowserContext
 
 from plansgen.site.engine import run_engine
+from plansgen.site.folder_search import write_folder_index
+from plansgen.site.offline import Revision, write_offline_lists
 from plansgen.site.overlay import write_theme
 
 HERE = Path(__file__).parent
@@ -78,6 +80,8 @@ def components_site(tmp_path_factory: pytest.TempPathFactory) -> Path:
     shutil.copy(REPOSITORY / "mkdocs.yml", library)
     write_theme(library, library / "build" / "theme")
     run_engine(library / "mkdocs.yml", docs_dir=HERE / "components", site_dir=library / "site")
+    write_folder_index(library / "site")
+    write_offline_lists(library / "site", [Revision("dunlin", "Dunlin", "A", "2026-04-01")])
     return library / "site"
 
 

@@ -79,7 +79,7 @@ def test_a_motor_lead_carries_the_motors_current_two_thirds_of_the_time() -> Non
 def test_only_one_controller_feeds_the_receiver() -> None:
     wiring = wired(electric(mirror=True))
     feeds = [c.current for c in wiring.conductors if c.end == "receiver"]
-    assert feeds == [wiring.supply, 0.0]
+    assert feeds == [wiring.supply_stalled, 0.0]
 
 
 def test_a_glider_feeds_its_receiver_from_the_battery() -> None:

@@ -268,7 +268,7 @@ def test_thrust_above_the_balance_point_pushes_the_nose_down() -> None:
 
 
 def test_small_travel_is_a_cause() -> None:
-    stiff = stubby_handling(travels={"tailplane.elevator": math.radians(8)})
+    stiff = stubby_handling(travels={"tailplane.elevator.pitch": math.radians(8)})
     assert "travel" in work_out_control_power(stiff).reading.causes
     slow = JUST_ABOVE * stiff.stall_speed
     assert stiff.elevator(slow).own < stubby_handling().elevator(slow).own

@@ -8,7 +8,8 @@ import pytest
 
 from plansgen.atmosphere import GRAVITY
 from plansgen.dossier import Dossier, work_out
-from plansgen.flight.result import thrust_of, travels_of
+from plansgen.flight.result import thrust_of
+from plansgen.flight.travels import travels_of
 from plansgen.library.folder import read_design
 from tests.designs import design_of, glider, trainer
 
@@ -84,7 +85,11 @@ def test_thrust_is_that_of_all_propellers() -> None:
     assert given is not None
     dossier = work_out(shelduck)
     assert thrust_of(shelduck.file, dossier.airframe) == pytest.approx(2 * given * GRAVITY)
-    assert set(travels_of(shelduck.file)) == {"wing.aileron", "tailplane.elevator", "fin.rudder"}
+    assert set(travels_of(shelduck.file)) == {
+        "wing.aileron.roll",
+        "tailplane.elevator.pitch",
+        "fin.rudder.yaw",
+    }
 
 
 def test_slow_air_at_the_tail_brings_the_aft_limit_forward(dunlin: Dossier) -> None:

@@ -452,6 +452,31 @@ REFUSED: dict[str, tuple[Change, str]] = {
         "horn_ahead must be less than the length of the horn",
     ),
     "offset of no horn": (control(horn_ahead=2), "horn_ahead goes with horn"),
+    "arm in metres": (control(arm="8 m", horn=12), "arm must be from 1 mm to 200 mm long"),
+    "edge that folds over": (control(travel=120), "travel must be from 0 to 90 deg"),
+    "edge that stands beyond its travel": (
+        control(travel=15, neutral=16),
+        "neutral must be no more than travel",
+    ),
+    "motor that stands no current": (drive(most_current=0), "most_current must be above 0"),
+    "shaft that points aside": (drive(side=45), "side must lie between -30 and 30 deg"),
+    "wire that carries nothing": (
+        power(wires=[{"name": "w", "length": 90, "gauge": 16, "most": 0}]),
+        "most must be above 0",
+    ),
+    "wire that bites its tail": (
+        power(wires=[{"name": "w", "length": 90, "gauge": 16, "from": "battery", "to": "battery"}]),
+        "from and to must differ",
+    ),
+    "plug that carries nothing": (
+        power(connectors=[{"name": "plug", "most_current": 0}]),
+        "most_current must be above 0",
+    ),
+    "fuse of nothing": (power(fuse=0), "fuse must be above 0"),
+    "a flight without the motor": (
+        power(flight_mix=[{"share": 1, "throttle": "off"}]),
+        "flight_mix: the motor must run for 1 % of the flight or more",
+    ),
     "order of another mixing": (
         put(mixing=[{"kind": "elevon", "yaw": 0.5}]),
         "yaw does not go with elevon: give pitch and roll",
@@ -490,7 +515,7 @@ REFUSED: dict[str, tuple[Change, str]] = {
         ),
         "flight_mix: the shares add to 1.1, not to 1",
     ),
-    "nothing of the battery": (power(usable=0), "usable must be above 0"),
+    "nothing of the battery": (power(usable=0), "usable must be 5 % or more"),
     "an alternative that is the same": (
         power(alternatives=[{"name": "the same"}]),
         "an alternative must differ",

@@ -97,3 +97,14 @@ def test_one_motor() -> None:
     assert "one-motor" not in held[stall]
     assert held[1.5 * stall]["one-motor"].severity == "note"
     assert held[None]["one-motor"].severity == "caution"
+
+
+def test_a_motor_that_does_not_turn_is_told() -> None:
+    """Below its no-load current a motor gives no torque (motor equation)."""
+    drive = flown().drive
+    assert drive is not None
+    unit = drive.units[0]
+    still = replace(unit, static=replace(unit.static, thrust=0.0, rpm=0.0))
+    dead = [one.severity for one in power(replace(drive, units=(still,)), None)]
+    assert "severe" in dead
+    assert "no-thrust" not in found()

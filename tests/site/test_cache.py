@@ -13,6 +13,7 @@ from pathlib import Path
 import pytest
 import yaml
 
+from plansgen.library.contact import Contact
 from plansgen.library.folder import read_design
 from plansgen.site import build, cache
 from plansgen.site.build import Job, build_site, make_design
@@ -60,7 +61,7 @@ def made(monkeypatch: pytest.MonkeyPatch, output: DesignOutput) -> list[str]:
     """Designs that were worked out, rather than found; none is really."""
     seen: list[str] = []
 
-    def worked_out(design: object, library: Path) -> DesignOutput:
+    def worked_out(design: object, library: Path, contact: object) -> DesignOutput:
         seen.append(output.slug)
         return output
 
@@ -164,6 +165,9 @@ def test_every_change_gives_another_key(library: Path, monkeypatch: pytest.Monke
         key = key_of(read_design(library, slug), library)
         assert key not in keys, what
         keys.append(key)
+    (slug,) = (path.name for path in (library / "designs").iterdir())
+    letters = Contact("mailto:bench@example.org")
+    assert key_of(read_design(library, slug), library, letters) not in keys
 
 
 def test_the_state_of_the_program_counts_what_it_is_made_of(

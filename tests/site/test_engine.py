@@ -15,7 +15,14 @@ from plansgen.site.overlay import overlay_files, packaged_templates, template_ro
 
 REPOSITORY = Path(__file__).resolve().parents[2]
 PAGES = (
-    *("index.md", "methods.md", "materials.md", "measure-your-sheet.md", "design-file.md"),
+    *(
+        "index.md",
+        "methods.md",
+        "materials.md",
+        "words.md",
+        "measure-your-sheet.md",
+        "design-file.md",
+    ),
     "designs/dunlin/index.md",
 )
 

@@ -73,6 +73,7 @@ from plansgen.library.models.sections import Section, SectionField
 from plansgen.library.models.stock import LARGEST_SHEET, Nesting, OwnPlace, StockSize
 from plansgen.library.models.structure import HoldDown, Mount, Structure
 from plansgen.library.models.surfaces import (
+    EVEN,
     MIXED,
     TRAVEL,
     Control,
@@ -84,6 +85,7 @@ from plansgen.library.models.surfaces import (
 
 __all__ = [
     "BODY_COVERS",
+    "EVEN",
     "LARGEST_SHEET",
     "MIXED",
     "SURFACE_COVERS",

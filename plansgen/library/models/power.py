@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from itertools import pairwise
 from typing import Annotated, Literal, Self
 
-from pydantic import Field
+from pydantic import BeforeValidator, Field
 from pydantic import model_validator as check
 
 from plansgen.library.models.fields import FileModel, Line, assumed
@@ -29,12 +29,18 @@ from plansgen.library.units import (
 Blades = Annotated[int, Field(ge=1, le=6, strict=True)]
 Gear = Annotated[float, Field(gt=0.1, le=100.0, allow_inf_nan=False)]
 Gauge = Annotated[int, Field(ge=0, le=40, strict=True)]
-Throttle = Literal["full", "level", "off"]
+# A bare off is a switch in YAML, and reads as false.
+Throttle = Annotated[
+    Literal["full", "level", "off"], BeforeValidator(lambda v: "off" if v is False else v)
+]
 
 CONTROLLER_RESISTANCE = 0.005
 """Of a small speed controller with its leads; estimate. [ohm]"""
 USABLE = 0.8
 """Share of a pack's charge that is flown with; common practice, no source."""
+MOST_TILT = math.radians(30.0) + 1e-9
+"""Of a shaft against the datum line; more is a slip of the pen. [rad]"""
+LEAST_ON, LEAST_USABLE = 0.01, 0.05  # less says nothing of a flight
 MIX_SLACK = 0.005
 """How far shares may miss the whole, because people round them."""
 
@@ -144,6 +150,16 @@ class Drive(FileModel):
     )
 
     @check(mode="after")
+    def _limits_and_line(self) -> Self:
+        for name in ("most_current", "controller_current"):
+            if getattr(self, name) == 0.0:
+                raise ValueError(f"{name} must be above 0; leave it out where it is not known")
+        for name in ("down", "side"):
+            if abs(getattr(self, name)) > MOST_TILT:
+                raise ValueError(f"{name} must lie between -30 and 30 deg")
+        return self
+
+    @check(mode="after")
     def _one_propeller(self) -> Self:
         given = [name for name in ("blade", "table", "measured") if name in self.model_fields_set]
         if len(given) > 1:
@@ -238,6 +254,10 @@ class Wire(FileModel):
     def _one_size(self) -> Self:
         if (self.gauge is None) == (self.area is None):
             raise ValueError("give gauge or area of the wire, one of them")
+        if self.from_ is not None and self.from_ == self.to:
+            raise ValueError("from and to must differ")
+        if self.most == 0.0:
+            raise ValueError("most must be above 0; leave it out where it is not known")
         return self
 
 
@@ -247,6 +267,12 @@ class Connector(FileModel):
     name: Line = Field(description="What it is, such as battery plug.")
     most_current: Current | None = Field(None, description="Greatest lasting current.")
     wire: Line | None = Field(None, description="Name of the wire that it sits in.")
+
+    @check(mode="after")
+    def _carries(self) -> Self:
+        if self.most_current == 0.0:
+            raise ValueError("most_current must be above 0; leave it out where it is not known")
+        return self
 
 
 class MixPart(FileModel):
@@ -319,8 +345,12 @@ class Power(FileModel):
         whole = math.fsum(part.share for part in self.flight_mix)
         if abs(whole - 1.0) > MIX_SLACK:
             raise ValueError(f"flight_mix: the shares add to {whole:.3g}, not to 1")
-        if self.usable == 0.0:
-            raise ValueError("usable must be above 0")
+        if math.fsum(part.share for part in self.flight_mix if part.throttle != "off") < LEAST_ON:
+            raise ValueError("flight_mix: the motor must run for 1 % of the flight or more")
+        if self.usable < LEAST_USABLE:
+            raise ValueError("usable must be 5 % or more")
+        if self.fuse == 0.0:
+            raise ValueError("fuse must be above 0; leave it out where there is none")
         for what in ("wires", "alternatives"):
             names = [one.name for one in getattr(self, what)]
             if twice := sorted({name for name in names if names.count(name) > 1}):

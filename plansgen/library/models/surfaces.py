@@ -33,6 +33,11 @@ from plansgen.library.units import (
 TRAVEL = math.radians(20.0)  # estimate: what small servos and simple horns usually give
 
 
+LINKAGE = (0.001, 0.2)
+"""Servo arms and horns of models, small and large (estimate). [m]"""
+HornSide = Literal["below", "above"]
+
+
 class Station(FileModel):
     """One rib station of a surface: where its leading edge is, and how long its chord.
 
@@ -92,6 +97,14 @@ class Control(FileModel):
     horn_ahead: Length = Field(
         0.0, description="How far the horn's hole lies ahead of the hinge line; negative, behind."
     )
+    horn_side: HornSide = Field(
+        "below", description="Side that the horn stands on; below is starboard on an upright one."
+    )
+    neutral: Angle = Field(
+        0.0,
+        description="How far its trailing edge stands up with the sticks in the middle; travel, up "
+        "and down are counted from there.",
+    )
     slop: Throw | None = Field(None, description="Free play, from one stop to the other.")
     balanced: bool = Field(
         False, description="True when a mass ahead of the hinge balances it.", strict=True
@@ -107,15 +120,22 @@ class Control(FileModel):
 
     @check(mode="after")
     def _throws_and_linkage(self) -> Self:
+        if not 0.0 <= self.travel <= math.pi / 2 + 1e-9:
+            raise ValueError("travel must be from 0 to 90 deg")
         for name in ("up", "down"):
             if (getattr(self, name) or 0.0) > self.travel + 1e-9:
                 raise ValueError(f"{name} is more than travel, which is the greater of the two")
         if (self.arm is None) != (self.horn is None):
             raise ValueError("arm and horn go together")
+        for name in ("arm", "horn"):
+            if not LINKAGE[0] <= (getattr(self, name) or LINKAGE[0]) <= LINKAGE[1]:
+                raise ValueError(f"{name} must be from 1 mm to 200 mm long")
         if self.horn is not None and abs(self.horn_ahead) >= self.horn:
             raise ValueError("horn_ahead must be less than the length of the horn")
         if self.horn is None and self.horn_ahead != 0.0:
             raise ValueError("horn_ahead goes with horn")
+        if abs(self.neutral) > self.travel:
+            raise ValueError("neutral must be no more than travel")
         return self
 
     @property

@@ -1,10 +1,10 @@
-// Filters of the gallery, and a key for the search button. Pages are complete
+// Filters and order of the gallery, and a key for the search button. Pages are complete
 // without it.
 
 /** Whether a card passes one field of the filter form. */
 function passes(card, field) {
   const wanted = field.value.trim().toLowerCase();
-  if (!wanted) return true;
+  if (!wanted || field.dataset.kind === "order") return true;
   if (field.type === "search") {
     const text = card.textContent.toLowerCase();
     return wanted.split(/\s+/).every((word) => text.includes(word));
@@ -17,13 +17,29 @@ function passes(card, field) {
   return value >= (low ? +low : -Infinity) && value < (high ? +high : Infinity);
 }
 
+/** Put cards in order of a number: "mass", or "-mass" for the other way; without it last. */
+function putInOrder(cards, wanted) {
+  const name = wanted.replace("-", "");
+  const sign = wanted.startsWith("-") ? -1 : 1;
+  const rank = (card) => (name in card.dataset ? sign * +card.dataset[name] : Infinity);
+  const ordered = wanted ? [...cards].sort((a, b) => rank(a) - rank(b) || 0) : cards;
+  if (ordered.length) ordered[0].parentElement.append(...ordered);
+}
+
 function startFilters(form) {
   const cards = [...document.querySelectorAll(`#${form.dataset.target} .pg-card`)];
   const fields = [...form.querySelectorAll("select, input")].filter((field) => field.name);
   const count = form.querySelector("[role=status]");
   const noun = form.dataset.noun ?? "designs";
 
+  const order = fields.find((field) => field.dataset.kind === "order");
+  let ordered = "";
+
   const apply = () => {
+    if (order && order.value !== ordered) {
+      ordered = order.value;
+      putInOrder(cards, ordered);
+    }
     let shown = 0;
     for (const card of cards) {
       card.hidden = !fields.every((field) => passes(card, field));
@@ -75,3 +91,14 @@ for (const label of document.querySelectorAll("label[role=button]")) {
     label.click();
   });
 }
+
+/** Fetch a program only where there is something for it to do. */
+function also(name) {
+  const script = document.createElement("script");
+  script.src = new URL(`assets/${name}`, __md_scope);
+  document.head.append(script);
+}
+
+if (document.querySelector("figure.pg-figure")) also("figures.js");
+// A plain folder has no worker and no requests, so the theme's search cannot run there.
+if (location.protocol === "file:" && document.querySelector(".md-search")) also("folder-search.js");
