@@ -8,12 +8,20 @@ import signal
 import sys
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from contextlib import contextmanager
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
 
 from plansgen import __version__
+from plansgen.cli_library import (
+    freeze,
+    take,
+    tell_changed_pieces,
+    tell_changed_since,
+    tell_effects,
+)
 from plansgen.cli_print import print_patterns
 from plansgen.cli_shared import (
     BAD_INPUT,
@@ -30,6 +38,8 @@ from plansgen.cli_shared import (
 from plansgen.cli_start import start
 from plansgen.library.contact import contact_of
 from plansgen.library.folder import design_slugs, read_design
+from plansgen.library.frozen import check_revisions
+from plansgen.library.shelf import check_shelf
 from plansgen.problems import BadInput, Problem, nearest_name
 from plansgen.review.finding import SEVERITIES, Finding, Severity, at_or_above
 
@@ -75,6 +85,7 @@ def main() -> None:
     A library is a folder:
       mkdocs.yml                    name and looks of the site
       designs/dunlin/design.yaml    one aeroplane; steps/, notes.md, photos/, log.yaml beside it
+      designs/_shared/              pieces that several designs use, one file each
       site_templates/               your own page templates, if you want any
       build/                        made by plansgen: the pages before they become a site
       site/                         made by plansgen: the site, ready to be copied to a server
@@ -88,6 +99,7 @@ def main() -> None:
       plansgen check stint                         calculate, and read what the rules find
       plansgen build                               make the site
       plansgen print stint --across 99.6           patterns for a printer that is not true
+      plansgen freeze stint --revision A --because "First flown"   keep it as it is
 
     \b
     Exit codes:
@@ -200,32 +212,48 @@ def _summary_line(summary: Summary) -> str:
 @main.command()
 @library_option
 @click.argument("designs", nargs=-1)
+@click.option(
+    "--shared",
+    metavar="NAME",
+    help="Show what this piece of designs/_shared does to the designs that use it, beside their "
+    "last frozen revisions.",
+)
 @fail_on("severe")
-def check(library: Path | None, designs: tuple[str, ...], fail_on: str) -> None:
+def check(library: Path | None, designs: tuple[str, ...], shared: str | None, fail_on: str) -> None:
     """Read and calculate only, and print what the rules find.
 
     DESIGNS are names of folders in designs/; without any, all are checked. Each finding is one
     line: how grave, what, the number found and the one wanted, and what to do. Exit code 0: fine.
     1: findings at or above --fail-on. 2: a design file cannot be used.
 
+    Frozen revisions are compared with their hashes, and shared pieces that were changed since are
+    told with the designs that use them.
+
     \b
     Examples:
       plansgen check
       plansgen check dunlin whimbrel --fail-on caution
+      plansgen check --shared wader-nacelle
     """
     from plansgen.dossier import work_out
 
     home = library_of(library)
+    if shared is not None:
+        if designs:
+            raise click.UsageError("Give designs or --shared, not both.")
+        tell_effects(home, shared)
+        return
     findings: list[Finding] = []
     problems: list[Problem] = []
-    try:
-        contact_of(home)
-    except BadInput as bad:
-        problems.extend(bad.problems)
+    for work in (contact_of,) if designs else (contact_of, check_shelf):
+        problems.extend(_problems_of(partial(work, home)))
     slugs = _chosen(home, designs)
     for slug in slugs:
+        problems.extend(_problems_of(partial(check_revisions, home, slug)))
         try:
-            dossier = work_out(read_design(home, slug))
+            design = read_design(home, slug)
+            tell_changed_since(home, design)
+            dossier = work_out(design)
         except BadInput as bad:
             problems.extend(bad.problems)
             continue
@@ -233,12 +261,21 @@ def check(library: Path | None, designs: tuple[str, ...], fail_on: str) -> None:
         for finding in dossier.findings:
             click.echo(_finding_line(slug, finding))
         findings.extend(dossier.findings)
+    tell_changed_pieces(home, slugs)
     if problems:
         tell_problems(BadInput(problems).problems)
         tell(f"{count(len(problems), 'problem')}.")
         sys.exit(BAD_INPUT)
     click.echo(f"{count(len(slugs), 'design')}; findings: {_counts(findings)}")
     _exit_for(findings, fail_on)
+
+
+def _problems_of(work: Callable[[], object]) -> tuple[Problem, ...]:
+    try:
+        work()
+    except BadInput as bad:
+        return bad.problems
+    return ()
 
 
 def _chosen(home: Path, names: Sequence[str]) -> tuple[str, ...]:
@@ -329,5 +366,7 @@ def serve(
         click.echo("\nStopped.")
 
 
+main.add_command(freeze)
 main.add_command(print_patterns)
 main.add_command(start)
+main.add_command(take)

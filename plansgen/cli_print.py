@@ -8,9 +8,9 @@ from pathlib import Path
 import click
 
 from plansgen.cli_shared import count, library_of, library_option
-from plansgen.library.folder import design_slugs, read_design
+from plansgen.library.folder import read_design, slug_of
 from plansgen.library.printing import Printer, printer_of, problem_of
-from plansgen.problems import BadInput, Problem, nearest_name
+from plansgen.problems import BadInput, Problem
 
 PAPERS = ("a4", "letter", "a3", "roll-594", "roll-610", "roll-914")
 """Ids of the papers; those of :func:`plansgen.patterns.tiles.papers`, which is slow to load."""
@@ -83,7 +83,7 @@ def print_patterns(
     from plansgen.site.plan_set import title_of
 
     home = library_of(library)
-    slug = _slug(home, design)
+    slug = slug_of(home, design)
     kept = printer_of(home)
     printer = Printer(across or kept.across, along or kept.along)
     dossier, patterns = work_out_all(read_design(home, slug))
@@ -101,12 +101,3 @@ def print_patterns(
     true = "true to size" if printer == Printer() else "corrected"
     click.echo(f"wrote {target}: {count(len(sheets), 'sheet')}, {true}.")
     click.echo("Print it at 100 % and measure the 100 mm bars before you cut.")
-
-
-def _slug(home: Path, name: str) -> str:
-    known = design_slugs(home)
-    slug = name.rstrip("/").removeprefix("designs/")
-    if slug not in known:
-        wrong = f'there is no design "{name[:60]}"'
-        raise BadInput([Problem("designs", 0, "", wrong, "", nearest_name(name, known))])
-    return slug

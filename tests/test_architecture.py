@@ -31,10 +31,11 @@ ORDER = (
     ("review",),
     ("published",),
     ("dossier",),
+    ("changes",),
     ("figures",),
     ("site",),
     ("starter",),
-    ("cli_shared", "cli_print", "cli_start", "cli", "__main__"),
+    ("cli_shared", "cli_library", "cli_print", "cli_start", "cli", "__main__"),
 )
 LEVEL = {room: level for level, rooms in enumerate(ORDER) for room in rooms}
 
@@ -143,7 +144,7 @@ def test_figures_share_no_global_state() -> None:
 
 
 def test_pages_and_commands_are_the_only_ones_that_know_a_terminal_or_a_server() -> None:
-    allowed = {"site", "cli", "cli_print", "cli_shared", "cli_start", "__main__"}
+    allowed = {"site", "cli", "cli_library", "cli_print", "cli_shared", "cli_start", "__main__"}
     users = {m.room for m in MODULES for tool in ("click", "rich", "http") if outside(m, tool)}
     assert users <= allowed
 

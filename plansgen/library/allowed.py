@@ -125,6 +125,7 @@ _FORMS = {
     r"^\d{4}$": 'four digits in quotes, such as "2412"',
     r"^[A-Z]{1,2}$": "one or two capital letters",
     r"^[a-z0-9-]+$": "small letters, digits and hyphens",
+    r"^[0-9a-f]{64}$": "64 of the digits 0 to 9 and a to f",
     r"""^[^<>&"`{}\[\]\\|*_#]{1,60}$""": "up to 60 characters, without marks such as < * _ #",
     r"""^[^<>&"`{}\[\]\\|*_#\d]{1,12}$""": "up to 12 characters, no digits or marks such as < *",
 }

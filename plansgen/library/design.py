@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
-from plansgen.library.models import DesignFile, Flight, NotesHead, StepHead
+from plansgen.library.models import DesignFile, Flight, NotesHead, Origin, StepHead
 from plansgen.library.tables import Material
 
 Points = tuple[tuple[float, float], ...]
@@ -43,7 +43,9 @@ class Design:
     """One design folder, read once. Nothing reads a file after this.
 
     materials: the packaged table with the design's own on top. section_points: outlines of
-    sections given as files. fingerprint: hash of all that was read.
+    sections given as files. fingerprint: hash of all that was read, and files: all of it by name,
+    shared pieces under ``shared/``, so that a folder of these files is the same design by itself.
+    origins: where it was taken from, first the oldest.
     """
 
     slug: str
@@ -55,3 +57,11 @@ class Design:
     section_points: Mapping[str, Points]
     materials: Mapping[str, Material]
     fingerprint: str
+    origins: tuple[Origin, ...] = ()
+    files: Mapping[str, bytes] = field(default_factory=dict, repr=False)
+
+    @property
+    def shared(self) -> tuple[str, ...]:
+        """Names of the shared pieces it uses, sorted."""
+        names = (name for name in self.files if name.startswith("shared/"))
+        return tuple(sorted(name.removeprefix("shared/").removesuffix(".yaml") for name in names))

@@ -59,7 +59,7 @@ def safe_child(folder: Path, name: str, *, kinds: Collection[FileKind]) -> Path:
     Raises:
         ValueError: with words for the author when the name or the file cannot be used.
     """
-    _check_path_text(name)
+    check_path_text(name)
     suffix = Path(name).suffix.lower()
     if suffix == ".svg" and "picture" in kinds:
         raise ValueError(f"{shown_value(name)}: SVG pictures are not taken; save it as PNG")
@@ -135,7 +135,12 @@ def list_folder(folder: Path, *, within: Path | None = None) -> tuple[str, ...]:
 # ---------------------------------------------------------------- the name
 
 
-def _check_path_text(name: str) -> None:
+def check_path_text(name: str) -> None:
+    """Check that a name means the same file on any system, inside the folder it is given for.
+
+    Raises:
+        ValueError: it does not, with words for the author.
+    """
     shown = shown_value(name)
     if not name:
         raise ValueError("the file name is empty")

@@ -6,14 +6,14 @@ Everything is untrusted. Each file's problems are gathered and told together; on
 
 from __future__ import annotations
 
-import hashlib
 import re
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Collection, Iterable, Sequence
 from functools import partial
 from pathlib import Path
-from typing import Protocol, TypeVar
+from typing import Protocol
 
 from plansgen.library.design import Design, Notes, Picture, Points, Step
+from plansgen.library.desk import Desk
 from plansgen.library.drawn import Taken, with_drawings
 from plansgen.library.driven import check_power
 from plansgen.library.files import list_folder, read_picture, safe_child
@@ -23,28 +23,31 @@ from plansgen.library.models import (
     Flight,
     FlightLog,
     NotesHead,
-    Section,
+    Origin,
+    OriginFile,
     StepHead,
 )
 from plansgen.library.propeller_table import with_tables
 from plansgen.library.purchase import check_stock
+from plansgen.library.section_points import section_points
+from plansgen.library.shared import section_of_design, section_of_step, with_shared
+from plansgen.library.shelf import LIBRARY_FOLDER, USE, Shelf, units_of
 from plansgen.library.source import LIMITS, Source, parse_yaml
 from plansgen.library.stock import Trouble, check_materials, stock_with
-from plansgen.library.text import Place, dotted, read_text
+from plansgen.library.text import Place, read_text
 from plansgen.library.units import FileUnits
 from plansgen.library.validate import validated
 from plansgen.problems import BadInput, Problem, nearest_name
 
 SLUG = re.compile(r"[a-z][a-z0-9-]{0,39}")
 STEP_FILE = re.compile(r"[0-9]{3}-[a-z0-9-]{1,60}\.md")
-_FOLDERS = frozenset({"steps", "photos", "sections", "drawings", "propellers"})
-_KNOWN = _FOLDERS | {"design.yaml", "notes.md", "log.yaml"}
+FOLDERS = frozenset({"steps", "photos", "sections", "drawings", "propellers", USE, "revisions"})
+ORIGIN_FILE = "origin.yaml"
+_KNOWN = FOLDERS | {"design.yaml", "notes.md", "log.yaml", ORIGIN_FILE}
 
 MOST_PROSE_BYTES = 100 * 1024  # Markdown far beyond this takes seconds to render
 MOST_STEPS_BYTES = 2**20  # of all steps together
 MOST_PICTURE_BYTES = 100 * 2**20  # of all pictures together; they are held in memory
-
-T = TypeVar("T")
 
 
 class Fill(Protocol):
@@ -54,42 +57,6 @@ class Fill(Protocol):
         self, file: DesignFile, folder: Path, *, shown: str, trouble: Trouble, taken: Taken
     ) -> DesignFile:
         """Return the design, filled in."""
-
-
-class Desk:
-    """The reader's desk for one folder: gathers problems and hashes what was read."""
-
-    def __init__(self, folder: Path, shown: str) -> None:
-        self.folder = folder
-        self.shown = shown
-        self.problems: list[Problem] = []
-        self._digest = hashlib.sha256()
-
-    def name(self, file: str) -> str:
-        """Path shown to the author."""
-        return f"{self.shown}/{file}".rstrip("/")
-
-    def trouble(self, file: str, line: int, field: str, wrong: str, **more: str) -> None:
-        """Note one problem."""
-        self.problems.append(Problem(self.name(file), line, field, wrong, **more))
-
-    def attempt(self, work: Callable[[], T]) -> T | None:
-        """Do one piece of reading; keep its problems and go on."""
-        try:
-            return work()
-        except BadInput as bad:
-            self.problems.extend(bad.problems)
-            return None
-
-    def taken(self, file: str, data: bytes) -> None:
-        """Count bytes into the fingerprint."""
-        self._digest.update(f"{file}\0{len(data)}\0".encode())
-        self._digest.update(data)
-
-    @property
-    def fingerprint(self) -> str:
-        """Hash of all that was read so far."""
-        return self._digest.hexdigest()
 
 
 def find_library(start: Path) -> Path | None:
@@ -125,51 +92,98 @@ def design_slugs(library: Path) -> tuple[str, ...]:
     return tuple(found)
 
 
+def slug_of(library: Path, name: str) -> str:
+    """The design that a person means by a name or by a path to its folder.
+
+    Raises:
+        BadInput: there is none, with the nearest.
+    """
+    known = design_slugs(library)
+    slug = name.rstrip("/").removeprefix("designs/")
+    if slug not in known:
+        wrong = f'there is no design "{name[:60]}"'
+        raise BadInput([Problem("designs", 0, "", wrong, "", nearest_name(name, known))])
+    return slug
+
+
 def read_design(library: Path, slug: str) -> Design:
-    """Read one design folder.
+    """Read one design folder, with the shared pieces it uses.
 
     Raises:
         BadInput: with every problem of the folder.
     """
     folder = library / "designs" / slug
-    desk = Desk(folder, f"designs/{slug}")
     if folder.is_symlink() or not (folder / "design.yaml").is_file():
         known = {path.name for path in (library / "designs").iterdir() if path.is_dir()} - {slug}
         wrong = "is a link; a design is a real folder" if folder.is_symlink() else "no such file"
-        raise BadInput(
-            [
-                Problem(
-                    f"designs/{slug}/design.yaml",
-                    0,
-                    "",
-                    wrong,
-                    "",
-                    nearest_name(slug, known),
-                )
-            ]
-        )
-    _refuse_strangers(desk)
+        nearest = nearest_name(slug, known)
+        raise BadInput([Problem(f"designs/{slug}/design.yaml", 0, "", wrong, "", nearest)])
+    common = (library / "designs" / LIBRARY_FOLDER, f"designs/{LIBRARY_FOLDER}")
+    return read_folder(folder, slug, shown=f"designs/{slug}", shared=[common])
+
+
+def read_folder(
+    folder: Path,
+    slug: str,
+    *,
+    shown: str,
+    shared: Sequence[tuple[Path, str]] = (),
+    besides: Collection[str] = (),
+) -> Design:
+    """Read a design from any folder.
+
+    Args:
+        folder: a real folder.
+        slug: the design's name in addresses.
+        shown: the folder as shown to the author.
+        shared: folders of shared pieces after its own, each with its path as shown.
+        besides: names of files that may lie there and are not the design's.
+
+    Raises:
+        BadInput: with every problem of the folder.
+    """
+    desk = Desk(folder, shown)
+    _refuse_strangers(desk, besides)
+    shelf = Shelf([(folder / USE, desk.name(USE)), *shared], desk.taken)
     source = desk.attempt(lambda: _yaml(desk, "design.yaml"))
     if source is None:
         raise BadInput(desk.problems)
-    units = desk.attempt(lambda: _units(source)) or FileUnits()
-    file = desk.attempt(lambda: validated(DesignFile, source, units=units))
+    written = source
+    units = desk.attempt(lambda: units_of(written)) or FileUnits()
+    source = desk.attempt(
+        partial(with_shared, source, shelf, section=section_of_design, units=units)
+    )
+    file = desk.attempt(partial(validated, DesignFile, source, units=units)) if source else None
     stock = stock_with(file.materials if file else {})
-    steps = _steps(desk, units)
+    steps = _steps(desk, units, shelf)
     notes = desk.attempt(lambda: _notes(desk, units))
     log = desk.attempt(lambda: _log(desk, units)) or ()
+    origins = desk.attempt(lambda: _origins(desk)) or ()
     pictures = _pictures(desk, steps)
     points: dict[str, Points] = {}
-    if file is not None:
+    if file is not None and source is not None:
         file = _filled(desk, file, source)
-        check_materials(_in_design_file(desk, source), file, stock)
-        check_structure(_in_design_file(desk, source), file, stock)
-        check_stock(_in_design_file(desk, source), file, stock)
-        check_power(_in_design_file(desk, source), file)
-        points = _section_points(desk, file, source)
+        trouble = _in_design_file(desk, source)
+        check_materials(trouble, file, stock)
+        check_structure(trouble, file, stock)
+        check_stock(trouble, file, stock)
+        check_power(trouble, file)
+        points = section_points(desk, file, source)
     if desk.problems or file is None:
         raise BadInput(desk.problems)
-    return Design(slug, file, steps, notes, log, pictures, points, stock, desk.fingerprint)
+    return Design(
+        slug=slug,
+        file=file,
+        steps=steps,
+        notes=notes,
+        log=log,
+        pictures=pictures,
+        section_points=points,
+        materials=stock,
+        fingerprint=desk.fingerprint,
+        origins=origins,
+        files=desk.files,
+    )
 
 
 def _filled(desk: Desk, file: DesignFile, source: Source) -> DesignFile:
@@ -187,16 +201,15 @@ def _fill(fill: Fill, desk: Desk, file: DesignFile, source: Source) -> DesignFil
 
 def _in_design_file(desk: Desk, source: Source) -> Trouble:
     def trouble(path: Place, wrong: str, *, allowed: str = "", nearest: str = "") -> None:
-        line, field = source.line(path), dotted(path)
-        desk.trouble("design.yaml", line, field, wrong, allowed=allowed, nearest=nearest)
+        desk.problems.append(source.problem(path, wrong, allowed, nearest))
 
     return trouble
 
 
-def _refuse_strangers(desk: Desk) -> None:
+def _refuse_strangers(desk: Desk, besides: Collection[str]) -> None:
     """A misspelt file would be passed over in silence; say so instead."""
     for name in _listed(desk, desk.folder, ""):
-        if name not in _KNOWN and not name.startswith("."):
+        if name not in _KNOWN and name not in besides and not name.startswith("."):
             desk.trouble(
                 name,
                 0,
@@ -205,7 +218,7 @@ def _refuse_strangers(desk: Desk) -> None:
                 allowed=", ".join(sorted(_KNOWN)),
                 nearest=nearest_name(name, _KNOWN),
             )
-        elif name in _FOLDERS and not (desk.folder / name).is_dir():
+        elif name in FOLDERS and not (desk.folder / name).is_dir():
             desk.trouble(name, 0, "", "is a file, not a folder")
 
 
@@ -224,33 +237,38 @@ def _yaml(desk: Desk, file: str) -> Source:
     return parse_yaml(text, shown=desk.name(file))
 
 
-def _units(source: Source) -> FileUnits:
-    if "units" not in source.data:
-        return FileUnits()
-    return validated(FileUnits, source, units=FileUnits(), at=("units",))
-
-
 # --- steps, notes, log -----------------------------------------------------------------------
+
+
+def front_matter_of(path: Path, *, shown: str) -> Source:
+    """The front matter of a Markdown file.
+
+    Raises:
+        BadInput: the file has none, or it cannot be read.
+    """
+    return _split(read_text(path, shown=shown, most=MOST_PROSE_BYTES), shown)[0]
 
 
 def _front_matter(desk: Desk, file: str) -> tuple[Source, str]:
     """Split ``---`` front matter from the text below it."""
     text = read_text(desk.folder / file, shown=desk.name(file), most=MOST_PROSE_BYTES)
     desk.taken(file, text.encode())
+    return _split(text, desk.name(file))
+
+
+def _split(text: str, shown: str) -> tuple[Source, str]:
     lines = text.splitlines()
     if not lines or lines[0].strip() != "---":
-        raise BadInput(
-            [Problem(desk.name(file), 1, "", "does not begin with ---", "front matter between ---")]
-        )
+        wrong = "does not begin with ---"
+        raise BadInput([Problem(shown, 1, "", wrong, "front matter between ---")])
     ends = [number for number, line in enumerate(lines[1:], 1) if line.strip() == "---"]
     if not ends:
-        raise BadInput([Problem(desk.name(file), 1, "", "the front matter has no closing ---")])
-    head = "\n".join(lines[1 : ends[0]])
-    source = parse_yaml(head, shown=desk.name(file), first_line=2)
+        raise BadInput([Problem(shown, 1, "", "the front matter has no closing ---")])
+    source = parse_yaml("\n".join(lines[1 : ends[0]]), shown=shown, first_line=2)
     return source, "\n".join(lines[ends[0] + 1 :]).strip()
 
 
-def _steps(desk: Desk, units: FileUnits) -> tuple[Step, ...]:
+def _steps(desk: Desk, units: FileUnits, shelf: Shelf) -> tuple[Step, ...]:
     folder = desk.folder / "steps"
     if not folder.is_dir():
         return ()
@@ -260,7 +278,7 @@ def _steps(desk: Desk, units: FileUnits) -> tuple[Step, ...]:
         if not STEP_FILE.fullmatch(name):
             desk.trouble(file, 0, "", "is no name for a step", allowed="like 010-cut-the-skins.md")
             continue
-        step = desk.attempt(lambda file=file: _step(desk, file, units))  # type: ignore[misc]
+        step = desk.attempt(partial(_step, desk, file, units, shelf))
         if step is not None:
             steps.append(step)
     size = sum(len(step.text.encode()) for step in steps)
@@ -277,8 +295,13 @@ def _at_most(size: int) -> str:
     return f"at most {size / 2**20:g} MiB"
 
 
-def _step(desk: Desk, file: str, units: FileUnits) -> Step:
+def _step(desk: Desk, file: str, units: FileUnits, shelf: Shelf) -> Step:
     source, text = _front_matter(desk, file)
+    taken_over = USE in source.data
+    source = with_shared(source, shelf, section=section_of_step, units=units)
+    if taken_over:
+        words = source.data.pop("text", "")  # the piece's; the step's own below win
+        text = text or str(words or "").strip()
     head = validated(StepHead, source, units=units)
     return Step(Path(file).stem, head, text)
 
@@ -295,6 +318,12 @@ def _log(desk: Desk, units: FileUnits) -> tuple[Flight, ...]:
         return ()
     source = _yaml(desk, "log.yaml")
     return validated(FlightLog, source, units=units).flights
+
+
+def _origins(desk: Desk) -> tuple[Origin, ...]:
+    if not (desk.folder / ORIGIN_FILE).exists():
+        return ()
+    return validated(OriginFile, _yaml(desk, ORIGIN_FILE), units=FileUnits()).origins
 
 
 # --- files named by the design ---------------------------------------------------------------
@@ -321,69 +350,3 @@ def _pictures(desk: Desk, steps: Iterable[Step]) -> dict[str, Picture]:
                 desk.trouble("", 0, "", f"the pictures {_together(size)}", allowed=allowed)
                 return found
     return found
-
-
-def _sections(file: DesignFile) -> Iterator[tuple[Place, Section]]:
-    """Every section of a design, with the path to it."""
-    for key, surface in file.surfaces.items():
-        if surface.section is not None:
-            yield ("surfaces", key, "section"), surface.section
-        for number, station in enumerate(surface.stations):
-            if station.section is not None:
-                yield ("surfaces", key, "stations", number, "section"), station.section
-
-
-def _section_points(desk: Desk, file: DesignFile, source: Source) -> dict[str, Points]:
-    found: dict[str, Points] = {}
-    for path, section in _sections(file):
-        if section.file is None or section.file in found:
-            continue
-        try:
-            child = safe_child(desk.folder, section.file, kinds={"text"})
-            text = read_text(child, shown=desk.name(section.file))
-            found[section.file] = _parse_points(desk, section.file, text)
-            desk.taken(section.file, text.encode())
-        except ValueError as wrong:
-            desk.trouble("design.yaml", source.line(path), dotted(path), str(wrong))
-        except BadInput as bad:
-            desk.problems.extend(bad.problems)
-    return found
-
-
-def _parse_points(desk: Desk, file: str, text: str) -> Points:
-    """Read x y pairs; a first line of words is a title. At least ten points make an outline."""
-    points: list[tuple[float, float]] = []
-    for number, line in enumerate(text.splitlines(), 1):
-        words = line.replace(",", " ").split()
-        if not words or line.lstrip().startswith("#"):
-            continue
-        try:
-            x, z = (float(word) for word in words)
-        except ValueError:
-            if number == 1:
-                continue
-            desk.trouble(
-                file, number, "", f"{line[:40]!a} is not a pair", allowed="two numbers x y"
-            )
-            return ()
-        if not (abs(x) < 1e4 and abs(z) < 1e4):
-            desk.trouble(file, number, "", f"{line[:40]!a} is not finite", allowed="plain numbers")
-            return ()
-        points.append((x, z))
-    xs = [x for x, _ in points]
-    if not 10 <= len(points) <= 2000 or max(xs) - min(xs) < 1e-6:
-        desk.trouble(
-            file, 0, "", f"holds {len(points)} points", allowed="10 to 2000 around a section"
-        )
-        return ()
-    if min(xs[0], xs[-1]) < max(xs) - 0.1 * (max(xs) - min(xs)):
-        desk.trouble(
-            file,
-            0,
-            "",
-            "does not begin and end at the trailing edge",
-            allowed="points from the trailing edge over the top to the leading edge, and back "
-            "underneath",
-        )
-        return ()
-    return tuple(points)

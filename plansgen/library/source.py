@@ -52,19 +52,30 @@ class Source:
     """The data of one file, and the 1-based line on which each value begins.
 
     file: path shown to the author. data: mappings, lists, text, numbers, true, false and null.
-    lines: line by path, such as ``("surfaces", "wing", "stations", 2, "chord")``.
+    lines: line by path, such as ``("surfaces", "wing", "stations", 2, "chord")``. files: by path,
+    where the lines of values that came from another file are counted in.
     """
 
     file: str
     data: Any
     lines: Mapping[Place, int]
+    files: Mapping[Place, str] = field(default_factory=dict)
 
     def line(self, path: Place) -> int:
         """Return the line of the value at ``path``, or of the nearest known value around it."""
+        return self.place(path)[1]
+
+    def place(self, path: Place) -> tuple[str, int]:
+        """Return the file and the line of a value, or of the nearest known value around it."""
         for length in range(len(path), -1, -1):
             if path[:length] in self.lines:
-                return self.lines[path[:length]]
-        return 0
+                return self.files.get(path[:length], self.file), self.lines[path[:length]]
+        return self.file, 0
+
+    def problem(self, path: Place, wrong: str, allowed: str = "", nearest: str = "") -> Problem:
+        """Say what is wrong with the value at ``path``."""
+        file, line = self.place(path)
+        return Problem(file, line, dotted(path), wrong, allowed, nearest)
 
 
 def read_yaml(path: Path, *, shown: str, limits: Limits = LIMITS) -> Source:

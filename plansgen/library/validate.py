@@ -21,7 +21,7 @@ from plansgen.library.allowed import (
     walk,
 )
 from plansgen.library.source import Source
-from plansgen.library.text import Place, dotted, shown_value
+from plansgen.library.text import Place, shown_value
 from plansgen.library.units import FileUnits
 from plansgen.problems import BadInput, Problem, nearest_name
 
@@ -48,7 +48,7 @@ def validated(model: type[M], source: Source, *, units: FileUnits, at: Place = (
     try:
         data = _value_at(source.data, at)
     except LookupError:
-        raise BadInput([Problem(source.file, source.line(at), dotted(at), "is missing")]) from None
+        raise BadInput([source.problem(at, "is missing")]) from None
     try:
         result: M = adapter_of(cast(Any, model)).validate_python(data, context={"units": units})
     except ValidationError as error:
@@ -136,7 +136,7 @@ def _problem(finding: _Finding, source: Source) -> Problem:
         wrong = f"has {len(finding.value)} entries"
     else:
         wrong, nearest = _misfit(finding, value)
-    return Problem(source.file, source.line(path), dotted(path), wrong, allowed, nearest)
+    return source.problem(path, wrong, allowed, nearest)
 
 
 def _misfit(finding: _Finding, value: str) -> tuple[str, str]:

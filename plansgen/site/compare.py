@@ -14,8 +14,15 @@ Facts = tuple[tuple[str, str], ...]
 
 
 def families_of(design: Design) -> tuple[str, ...]:
-    """Families of the sheet a design is built from."""
-    families = {design.materials[name].family for name in used_materials(design.file)}
+    """Families of what a design is built from; a weighed material is of that which it is like."""
+
+    def family_of(name: str) -> str | None:
+        material = design.materials[name]
+        if material.family or material.like is None:
+            return material.family
+        return design.materials[material.like].family
+
+    families = {family_of(name) for name in used_materials(design.file)}
     return tuple(sorted(family for family in families if family))
 
 

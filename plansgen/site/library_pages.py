@@ -16,7 +16,9 @@ from plansgen.figures.two_books import draw_two_books
 from plansgen.figures.word_drawings import draw_words
 from plansgen.library.contact import Contact
 from plansgen.library.design import Design
+from plansgen.library.editor_schema import design_schema
 from plansgen.library.models import DesignFile, FlightLog, NotesHead, Skill, Status, StepHead
+from plansgen.library.models.shared import SharedFile
 from plansgen.library.tables import field_words, materials, methods
 from plansgen.published.table import cases_by_room
 from plansgen.site.check_table import check_rooms
@@ -123,9 +125,11 @@ def _kind(hint: Any, schema: dict[str, Any]) -> str:
     for part in (schema, *schema.get("anyOf", ())):
         if "examples" in part:
             return f"such as {', '.join(str(example) for example in part['examples'][:3])}"
-    return {"boolean": "true or false", "integer": "a whole number", "array": "a list"}.get(
-        str(schema.get("type")), "text"
-    )
+    plain = {"boolean": "true or false", "integer": "a whole number", "array": "a list"}
+    types = {str(part.get("type")) for part in (schema, *schema.get("anyOf", ()))}
+    if "object" in types:
+        return "keys as there"
+    return plain.get(str(schema.get("type")), "text")
 
 
 def key_rows(model: type[BaseModel], prefix: str = "", seen: tuple[Any, ...] = ()) -> list[KeyRow]:
@@ -196,6 +200,7 @@ def library_files(
             ("steps/010-….md, front matter", key_rows(StepHead)),
             ("notes.md, front matter", key_rows(NotesHead)),
             ("log.yaml", key_rows(FlightLog)),
+            ("designs/_shared/NAME.yaml", key_rows(SharedFile)),
         ],
     }
     files = {
@@ -212,7 +217,7 @@ def library_files(
     files["schema/design.json"] = _json(
         {
             "$schema": "https://json-schema.org/draft/2020-12/schema",
-            **DesignFile.model_json_schema(by_alias=True),
+            **design_schema(),
         }
     )
     files["schema/dossier.json"] = _json(

@@ -41,7 +41,16 @@ from plansgen.library.models.masses import (
     Variant,
 )
 from plansgen.library.models.openings import Opening, lies_in
-from plansgen.library.models.pages import Flight, FlightLog, NotesHead, StepHead, StepPicture, Wait
+from plansgen.library.models.pages import (
+    Flight,
+    FlightLog,
+    NotesHead,
+    Origin,
+    OriginFile,
+    StepHead,
+    StepPicture,
+    Wait,
+)
 from plansgen.library.models.parts import (
     BODY_COVERS,
     SURFACE_COVERS,
@@ -132,6 +141,8 @@ __all__ = [
     "Nesting",
     "NotesHead",
     "Opening",
+    "Origin",
+    "OriginFile",
     "OtherMass",
     "Over",
     "OwnPlace",

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import datetime
-from typing import Annotated
+from typing import Annotated, Literal
 
-from pydantic import Field
+from pydantic import Field, StringConstraints
 
 from plansgen.library.models.fields import FileModel, Line, Prose
 from plansgen.library.models.masses import BalanceMark
@@ -64,3 +64,26 @@ class FlightLog(FileModel):
     """``log.yaml``."""
 
     flights: tuple[Flight, ...] = Field(max_length=500, description="Oldest first.")
+
+
+class Origin(FileModel):
+    """Where a design was taken from."""
+
+    design: Line = Field(description="Its folder's name there.")
+    name: Line = Field(description="What it was called.")
+    revision: Line = Field(description="Its revision letter.")
+    date: datetime.date = Field(description="Date of that revision.")
+    fingerprint: Annotated[str, StringConstraints(pattern=r"^[0-9a-f]{64}$")] = Field(
+        description="Hash of its files, as its pages show it."
+    )
+    designer: Line = Field(description="Who designed it.")
+    licence: Line = Field(description="Licence of the plans.")
+
+
+class OriginFile(FileModel):
+    """``origin.yaml``: written when a design is taken into a library, and kept from then on."""
+
+    plansgen: Literal[1] = Field(description="Version of this file format.")
+    origins: tuple[Origin, ...] = Field(
+        min_length=1, max_length=20, description="First the oldest."
+    )

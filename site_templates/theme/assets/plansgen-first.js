@@ -1,6 +1,7 @@
 // Runs before anything is painted. First the four names that the theme's own
 // program expects; then the colour scheme, set the moment <body> exists, so that
 // a page never flashes in the other scheme.
+document.documentElement.classList.add("pg-scripts"); // room is kept for what they add
 const __md_scope = new URL(document.currentScript.dataset.base, location);
 const __md_hash = (text) =>
   [...text].reduce((sum, char) => (sum << 5) - sum + char.charCodeAt(0), 0);
