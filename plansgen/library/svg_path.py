@@ -69,7 +69,10 @@ class _Pen:
             if not command:
                 raise ValueError("path data has numbers without a command")
             if len(numbers) == _NEEDS[command.upper()]:
-                self._do(command, numbers)
+                try:
+                    self._do(command, numbers)
+                except ArithmeticError:  # squares that are too large, or vanish
+                    raise ValueError("path data holds numbers beyond measure") from None
                 # More pairs after a move are lines (SVG 1.1, 8.3.2).
                 command = {"M": "L", "m": "l"}.get(command, command)
                 numbers = []

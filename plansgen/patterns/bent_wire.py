@@ -41,7 +41,7 @@ class BentWire:
         """Where to bend and by how much; empty for a straight one."""
         if not self.bends:
             return ""
-        at = ", ".join(f"{math.degrees(b.angle):.1f}° at {b.at * 1000:.0f}" for b in self.bends)
+        at = ", ".join(f"{math.degrees(b.angle):.1f}° at {b.at * 1000:.0f} mm" for b in self.bends)
         return f"bend {at}; inside radius {self.radius * 1000:.1f}"
 
 

@@ -74,7 +74,7 @@ def _former_lines(panel: Panel, formers: Sequence[Former]) -> Iterator[PatternLi
         points = _clipped(((s, -10.0), (s, 10.0)), panel)
         if points:
             station = former.x - panel.body.origin[0]
-            label = f"{former.part.name}, front face at {station * 1000:.0f}"
+            label = f"{former.part.name}, front face at {station * 1000:.0f} mm"
             yield PatternLine("mark", points, label=label)
 
 

@@ -57,12 +57,14 @@ def panel_opened(panel: Panel) -> OpenedPanel:
         port,
         key=f"{part.key}-port",
         name=f"{part.name}, inboard" if pair else f"{part.name}, port",
+        hand="",
         count=1 if pair else 0,
         mirrored=1,
     )
     flat = replace(
         flat,
         name=f"{part.name}, outboard" if pair else f"{part.name}, starboard",
+        hand="",
         count=1,
         mirrored=1 if pair else 0,
     )
@@ -86,6 +88,17 @@ def never_begun(part: Part, panels: Sequence[Panel]) -> Iterator[str]:
                 yield _off(opening, part, *limits)
         elif not any(_begins_on(opening, panel) for panel in here):
             yield _off(opening, part, min(p.start for p in own) - x0, max(p.end for p in own) - x0)
+
+
+def nothing_left(part: Part, body: BodyPart) -> Iterator[str]:
+    """A top or bottom that is open right across from end to end, so that there is none."""
+    first, last = body.frames[0].x - body.origin[0], body.frames[-1].x - body.origin[0]
+    for face in ("top", "bottom"):
+        reach = first
+        for start, end in gaps_in(part, face) if part.cover is not None else ():
+            reach = max(reach, end) if start <= reach + _SAME else reach
+        if reach >= last - _SAME:
+            yield f"the openings of {part.name} leave nothing of the {face}"
 
 
 def _off(opening: Opening, part: Part, start: float, end: float) -> str:

@@ -12,7 +12,12 @@ from plansgen.balance.drawn import PartRef
 from plansgen.library.models import DesignFile, Part
 from plansgen.library.tables import Material
 from plansgen.patterns.body_marks import marks_on
-from plansgen.patterns.body_openings import OpenedPanel, never_begun, panel_opened
+from plansgen.patterns.body_openings import (
+    OpenedPanel,
+    never_begun,
+    nothing_left,
+    panel_opened,
+)
 from plansgen.patterns.body_seams import former_seams, panel_refold, panel_seams, tabs_off
 from plansgen.patterns.box_panels import RULE, panels_of
 from plansgen.patterns.firewall import shafts_through
@@ -152,6 +157,7 @@ def _body(
             *(words for one in cut_open for words in one.misplaced),
             *(words for former in formers for words in former.misplaced),
             *(words for part in parts for words in never_begun(part, panels)),
+            *(words for part in parts for words in nothing_left(part, body)),
         ),
     )
     return _unique(together([own, loose]), panels, formers)

@@ -169,6 +169,7 @@ class _Maker:
             outline=outline,
             count=2 if side and pair else 1,
             mirrored=2 if side and pair else 1 if side or pair else 0,
+            hand="starboard" if side and not pair else "",
             grain=math.pi / 2 if across else 0.0,
             note=" ".join(filter(None, (share_note(layer.part), self._joint_note(start, end)))),
         )
@@ -190,7 +191,7 @@ class _Maker:
             return ""
         return (
             f"Longer than its sheet, so joined butt to butt at {' and '.join(places)}: glue a "
-            f"strap of the same sheet, {2000 * STRAP:.0f} wide, over the joint inside."
+            f"strap of the same sheet, {2000 * STRAP:.0f} mm wide, over the joint inside."
         )
 
     def _edges(self, layer: Layer) -> tuple[tuple[Chain, ...], tuple[Chain, ...]]:

@@ -53,11 +53,20 @@ def cut_parts(design: Design, airframe: Airframe) -> CutParts:
     file, materials = design.file, design.materials
     surfaces = surface_parts(file, airframe, materials)
     bodies = _apart(surfaces, body_parts(file, airframe, materials))
-    parts = tuple(
-        replace(part, step=step_of(design, part.key, part.name))
-        for part in (*surfaces.parts, *bodies.parts)
-    )
+    parts = tuple(_named(part, design) for part in (*surfaces.parts, *bodies.parts))
     return CutParts(surfaces, bodies, parts, (*surfaces.cut_list, *bodies.cut_list))
+
+
+def _named(part: FlatPart, design: Design) -> FlatPart:
+    """A part with its build step, and its step and material in a builder's words."""
+    step = step_of(design, part.key, part.name)
+    titles = (
+        f"step {number}: {one.head.title}"
+        for number, one in enumerate(design.steps, 1)
+        if one.key == step
+    )
+    stuff = design.materials[part.material].name
+    return replace(part, step=step, used=next(titles, ""), stuff=stuff)
 
 
 # --- keys ------------------------------------------------------------------------------------

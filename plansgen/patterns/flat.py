@@ -61,8 +61,11 @@ class FlatPart:
         labels: Words on the part.
         count: How many as drawn.
         mirrored: How many more as mirror images (port and starboard).
+        hand: ``starboard`` or ``port`` as drawn, when its mirror images are the other side's.
         grain: Angle of the grain or the flutes in the part's axes; None for any. [rad]
         step: Key of the build step it is used in.
+        stuff: What a builder calls the material; left out: its id.
+        used: The build step in words, its number first.
         note: A remark for the builder.
         drawn: Which parts of the design it is, and what each weighs and where.
     """
@@ -77,8 +80,11 @@ class FlatPart:
     labels: tuple[Label, ...] = ()
     count: int = 1
     mirrored: int = 0
+    hand: Literal["", "port", "starboard"] = ""
     grain: float | None = None
     step: str = ""
+    stuff: str = ""
+    used: str = ""
     note: str = ""
     drawn: tuple[Drawn, ...] = field(default=(), compare=False, repr=False)
 

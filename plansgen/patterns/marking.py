@@ -7,6 +7,7 @@ word is ever cut by the edge of a page.
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Iterator, Sequence
 
 import numpy as np
@@ -14,7 +15,7 @@ import shapely
 from shapely import LineString, Polygon
 from shapely.geometry.base import BaseGeometry
 
-from plansgen.patterns.flat import PatternLine
+from plansgen.patterns.flat import FlatPart, PatternLine
 from plansgen.patterns.ink import Stroke, Words
 from plansgen.patterns.looks import LOOKS, NARROW, words_for
 from plansgen.patterns.room import (
@@ -38,8 +39,10 @@ def how_many(piece: Piece) -> str:
     """How many there are: ``2 ×, one turned over``, or which copy this one is."""
     part = piece.part
     if piece.copy:
+        other = {"port": "starboard", "starboard": "port"}
+        side = other.get(part.hand, "") if piece.turned_over else part.hand
         which = f"{piece.copy} of {part.pieces}" if part.pieces > 1 else ""
-        return ", ".join(filter(None, (which, "turned over" if piece.turned_over else "")))
+        return ", ".join(filter(None, (which, side, "turned over" if piece.turned_over else "")))
     over = {0: "", 1: ", one turned over"}.get(part.mirrored, f", {part.mirrored} turned over")
     return f"{part.pieces} ×{over}"
 
@@ -227,21 +230,29 @@ def _title_forms(shape: _Shape) -> Iterator[tuple[list[str], float]]:
         yield [name, "(goes on)"], TEXT
         yield [name], SMALL
         return
-    stuff = clean(f"{part.material}, {1000 * part.thickness:g} mm")
-    step = clean(f"step: {part.step}") if part.step else ""
-    full = [name, *filter(None, (count, stuff, step, clean(part.note)))]
+    stuff, used, note = clean(_stuff(part)), clean(part.used), clean(part.note)
+    full = [name, *filter(None, (count, stuff, used, note))]
+    brief = [name, *filter(None, (count, stuff, used.split(":")[0]))]
     short = [name, *filter(None, (count,))]
-    row = clean(", ".join(filter(None, (name, count, stuff))), bold=True)
+    row = clean(", ".join(filter(None, (name, count, stuff, used.split(":")[0]))), bold=True)
     yield full, 3.5
     yield full, TEXT
     yield [row], TEXT
     yield full, SMALL
+    yield brief, SMALL
     yield short, TEXT
     yield [row], SMALL
     yield short, SMALL
     yield [name], SMALL
     yield [str(shape.number)], TEXT
     yield [str(shape.number)], SMALL
+
+
+def _stuff(part: FlatPart) -> str:
+    """What it is cut from, as a builder calls it, with its thickness."""
+    thick = f"{1000 * part.thickness:g} mm"
+    name = part.stuff or part.material
+    return name if re.search(rf"\b{re.escape(thick)}\b", name) else f"{name}, {thick}"
 
 
 def _angles(whole: Polygon) -> list[float]:

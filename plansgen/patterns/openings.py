@@ -11,6 +11,7 @@ from shapely import LineString, Polygon
 
 from plansgen.library.models import Opening
 from plansgen.patterns.flat import FlatPart, Label, Outline, PatternLine, Point
+from plansgen.patterns.typeface import width
 
 RIM = 0.001
 """Least sheet between an opening and the edge of its part, or another hole. Estimate. [m]"""
@@ -87,12 +88,15 @@ def opened(part: FlatPart, cutouts: Iterable[Cutout]) -> tuple[FlatPart, list[st
 def _label(name: str, hole: Polygon) -> Label:
     west, south, east, north = hole.bounds
     upright = north - south > east - west
+    room = (north - south if upright else east - west) * 0.9
+    # As small as letters are printed, where a word is longer than its hole.
+    size = _LETTERS * min(1.0, 1000 * room / width(name, 1000 * _LETTERS))
     return Label(
         (west + east) / 2,
         (south + north) / 2,
         name,
         angle=math.pi / 2 if upright else 0.0,
-        size=_LETTERS,
+        size=size,
     )
 
 

@@ -141,6 +141,7 @@ def _rows(sheet: Sheet, tiling: Tiling, number: int, wide: float) -> Iterator[_R
     yield _Row("What the lines mean", bold=True)
     for kind, look in LOOKS.items():
         yield _Row(f"{kind}: {look.meaning}", sample=tuple(_sample(kind)))
+    yield _Row("Numbers without a unit are millimetres.")
     yield _Row("")
     yield _Row("Pages", bold=True)
     for sentence in _about_pages(tiling, number):

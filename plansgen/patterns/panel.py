@@ -143,7 +143,7 @@ def bend_lines(panel: Panel) -> list[PatternLine]:
             continue
         points = tuple((float(x), float(y)) for x, y in sorted(_ends(cut)))
         station = bend.x - panel.body.origin[0]
-        words = f"{bend_words(bend, panel.layer.thickness)} at {station * 1000:.0f}"
+        words = f"{bend_words(bend, panel.layer.thickness)} at {station * 1000:.0f} mm"
         found.append(PatternLine(_bend_kind(bend), points, label=words))
     return found
 

@@ -392,4 +392,4 @@ def _marks(
             back = x - root.x
             if 0 < back < root.chord:
                 place = (0.0, panel.x - x), (_MARK, panel.x - x)
-                yield PatternLine("mark", place, label=f"{words} {back * 1000:.0f}")
+                yield PatternLine("mark", place, label=f"{words} {back * 1000:.0f} mm")

@@ -162,7 +162,7 @@ def _rib(
             lines=tuple(_lines(solid, span, piece, target)),
             count=part.count * (2 if paired else 1),
             grain=math.pi / 2 if part.grain == "across" else 0.0,
-            note=f"Stands {span * 1000:.0f} from the root"
+            note=f"Stands {span * 1000:.0f} mm from the root"
             + (", port ones turned over." if paired else "."),
         )
         shape = both_sides(on_pose(flat.polygon, pose), mirrored=paired)

@@ -35,7 +35,7 @@ def fold_lines(piece: Piece) -> Iterator[PatternLine]:
             continue
         if angle <= SQUARE_GROOVE and name != "under the nose":
             width = groove_width(angle=angle, thickness=thickness)
-            words += f", groove {width * 1000:.1f} wide"
+            words += f", groove {width * 1000:.1f} mm wide"
         yield PatternLine("fold up", points, label=words)
 
 
@@ -58,7 +58,7 @@ def bevel_line(piece: Piece) -> PatternLine | None:
             return None
         places.append(piece.point(rung, span))
     wide = dict.fromkeys(f"{width * 1000:.0f}" for width in widths)
-    label = f"bevel from here to the edge, {' to '.join(wide)} wide"
+    label = f"bevel from here to the edge, {' to '.join(wide)} mm wide"
     return PatternLine("bevel", tuple(places), label=label)
 
 
@@ -201,4 +201,4 @@ def balance_lines(piece: Piece, target: Target | None) -> Iterator[PatternLine]:
             length = _MARK if words == "balance" else _MARK / 2
             ends = (-length, length) if piece.centre else (0.0, length)
             points = tuple(piece.point(rung, span) for span in ends)
-            yield PatternLine("mark", points, label=f"{words} {back * 1000:.0f}")
+            yield PatternLine("mark", points, label=f"{words} {back * 1000:.0f} mm")

@@ -109,6 +109,7 @@ def _flat(piece: Piece, several: bool) -> FlatPart:
         outline=piece.outline,
         count=wrap.count,
         mirrored=wrap.count if paired else 0,
+        hand="starboard" if paired else "",
         grain=math.pi / 2 if wrap.across else 0.0,
         note=" ".join(_notes(piece)),
     )

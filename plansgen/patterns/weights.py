@@ -11,6 +11,7 @@ import math
 from itertools import pairwise
 
 import numpy as np
+import shapely
 from shapely import Polygon, box
 from shapely.geometry import LinearRing
 from shapely.geometry.base import BaseGeometry
@@ -45,12 +46,14 @@ def on_pose(polygon: Polygon, pose: Pose, *, deep: float = 0.0) -> Moments:
         pose: How it stands.
         deep: How far below the face that the pose is of. [m]
     """
-    west, south, east, north = polygon.bounds
+    # Where slots run into each other: told as a fault, and weighed all the same.
+    shape: BaseGeometry = polygon if polygon.is_valid else shapely.make_valid(polygon)
+    west, south, east, north = shape.bounds
     edges = [-math.inf, *(where for where, _, _ in pose.bends), math.inf]
     pieces = []
     for a, b in pairwise(max(min(edge, east), west) for edge in edges):
         if b - a > 0.0:
-            strip = polygon if b - a == east - west else polygon & box(a, south, b, north)
+            strip = shape if b - a == east - west else shape & box(a, south, b, north)
             pieces += [_flat(one, pose, deep, (a, b)) for one in _polygons(strip)]
     return together(pieces)
 

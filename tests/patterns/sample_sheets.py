@@ -42,7 +42,9 @@ def wing_skin() -> FlatPart:
         PatternLine("mark", ((0.3, 0.1),), label="balance"),
     )
     outline = ((0, 0), (0.6, 0.02), (0.6, 0.40), (0, 0.42))
-    return part("wing-skin", outline, lines=lines, mirrored=1, grain=0.0, step="wing")
+    return part(
+        "wing-skin", outline, lines=lines, mirrored=1, grain=0.0, step="wing", used="step 2: Wing"
+    )
 
 
 def rib(number: int, chord: float) -> FlatPart:

@@ -169,8 +169,8 @@ def test_panels_longer_than_their_sheet_are_joined() -> None:
 def test_bends_and_bevels_are_labelled() -> None:
     words = [line.label for line in panel(boxed(TAPERED), "bottom").part.lines]
     # atan(30/100) and atan(50/400) down the slopes of the bottom, by hand.
-    assert "fold up 16.7° at 100" in words
-    assert "fold up 8.5° at 300" not in words
+    assert "fold up 16.7° at 100 mm" in words
+    assert "fold up 8.5° at 300 mm" not in words
     assert any(w.startswith("bevel 17° off square, to lie against the front") for w in words)
     kinds = {line.kind for line in panel(boxed(TAPERED), "bottom").part.lines}
     assert kinds == {"score", "bevel"}

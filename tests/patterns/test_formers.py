@@ -149,7 +149,7 @@ def test_names_and_marks() -> None:
     parts = boxed(PLAIN, {**named, "formers": {"at": [100, 200], "names": ["F2", "F3"]}})
     assert [one.part.key for one in parts.formers] == ["box-f2", "box-f3"]
     words = [line.label for line in panel(parts, "bottom").part.lines]
-    assert words == ["F2, front face at 100", "F3, front face at 200"]
+    assert words == ["F2, front face at 100 mm", "F3, front face at 200 mm"]
 
 
 def test_round_former_fills_the_tube() -> None:

@@ -122,7 +122,7 @@ def test_balance_is_marked_where_it_is() -> None:
     raw = model(level(), [skin("both skins")], FOLDED)
     raw["balance"] = {"target": {"root": 60}}
     part = by_name(made(raw), "both skins")
-    marks = labelled(part, "balance 60")
+    marks = labelled(part, "balance 60 mm")
     under = min(line.points[0][1] for line in marks)
     (nose,) = labelled(part, "under the nose")
     assert (nose.points[0][1] - under) * 1000 == pytest.approx(

@@ -206,7 +206,7 @@ def test_every_part_has_one_page_with_all_its_words() -> None:
     assert sorted(n for numbers in homes.values() for n in numbers) == [1]
     made = print_set([sheet], title=TITLE, paper=PAPERS["a4"])
     words = [i.text for p in made.pages[1:] for i in p.items if isinstance(i, Words)]
-    for text in ("1 of 2", "foam-board, 5 mm", "step: wing", "grain"):
+    for text in ("1 of 2", "foam-board, 5 mm", "step 2: Wing", "grain"):
         assert words.count(text) == 1
     for text in ("fold up", "fold down over the spar", "score", "bevel 30°", "hinge aileron"):
         assert text in words
