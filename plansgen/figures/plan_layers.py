@@ -37,6 +37,7 @@ TITLES: Mapping[str, str] = MappingProxyType(
 _BIGGEST_MM = 9.0  # radius of the heaviest thing's disc
 _LEAST_MM = 0.7  # that of the lightest
 _NAMED = 5  # things named beside their discs
+_EDGE_MM = 2.0
 _LONGEST_MM = 22.0  # arrow of the greatest air load
 _MASS = style.LineType(style.WIDE_MM, "mass")
 
@@ -109,11 +110,18 @@ def _masses(view: View, dossier: Dossier) -> str:
         return ""
     for line in lines:
         share = math.sqrt(line.mass / lines[0].mass)
-        radius = max(_BIGGEST_MM * share, _LEAST_MM)
         centre = view.at(line.y, -line.x)
-        view.canvas.arc(centre, radius_mm=radius, kind=_MASS)
+        radius = min(max(_BIGGEST_MM * share, _LEAST_MM), _room_around(view.canvas, centre))
+        if radius >= _LEAST_MM / 2:  # a weight far ahead of the nose may lie off the paper
+            view.canvas.arc(centre, radius_mm=radius, kind=_MASS)
     named = "; ".join(f"{line.name} {line.mass * 1000:.0f} g" for line in lines[:_NAMED])
     return f"Masses, discs of their share: {named}."
+
+
+def _room_around(canvas: Canvas, centre: Corner) -> float:
+    """How far the nearest edge of the paper is, less a margin. [mm]"""
+    h, v = centre
+    return min(h, v, canvas.width_mm - h, canvas.height_mm - v) - _EDGE_MM
 
 
 def _air(view: View, dossier: Dossier) -> str:

@@ -14,6 +14,8 @@ from functools import cached_property
 from plansgen.airframe.build import Airframe
 from plansgen.balance.drawn import Drawn, PartRef, by_part
 from plansgen.library.design import Design
+from plansgen.library.models import DesignFile
+from plansgen.library.tables import Material
 from plansgen.patterns.body_parts import BodyParts, body_parts
 from plansgen.patterns.flat import FlatPart
 from plansgen.patterns.naming import unique
@@ -50,10 +52,19 @@ def cut_parts(design: Design, airframe: Airframe) -> CutParts:
     Raises:
         ValueError: a shape cannot be unrolled.
     """
-    file, materials = design.file, design.materials
+    cut = cut_file(design.file, airframe, design.materials)
+    return replace(cut, parts=tuple(_named(part, design) for part in cut.parts))
+
+
+def cut_file(file: DesignFile, airframe: Airframe, materials: Mapping[str, Material]) -> CutParts:
+    """Cut the parts of a design file that has no build steps yet.
+
+    Raises:
+        ValueError: a shape cannot be unrolled.
+    """
     surfaces = surface_parts(file, airframe, materials)
     bodies = _apart(surfaces, body_parts(file, airframe, materials))
-    parts = tuple(_named(part, design) for part in (*surfaces.parts, *bodies.parts))
+    parts = (*surfaces.parts, *bodies.parts)
     return CutParts(surfaces, bodies, parts, (*surfaces.cut_list, *bodies.cut_list))
 
 

@@ -24,6 +24,7 @@ from jinja2 import Environment, PackageLoader, StrictUndefined
 
 from plansgen.airframe.build import Airframe, build_airframe
 from plansgen.airframe.field import field_air
+from plansgen.balance.buildup import NOT_DRAWN
 from plansgen.balance.centre import MassState
 from plansgen.balance.result import BalanceResult, work_out_balance
 from plansgen.flight.lattice import Lattice
@@ -34,6 +35,7 @@ from plansgen.library.source import parse_yaml
 from plansgen.library.tables import materials
 from plansgen.library.units import FileUnits
 from plansgen.library.validate import validated
+from plansgen.patterns.cutting import cut_file
 from plansgen.problems import BadInput, Problem, nearest_name
 from plansgen.review.speed_rules import THROW_HARD
 from plansgen.starter.entries import Fit, Sheet
@@ -199,7 +201,12 @@ def _worked_out(answers: Answers, model: Model) -> Draft:
     source = parse_yaml(text, shown="design.yaml")
     file = validated(DesignFile, source, units=FileUnits())
     airframe = build_airframe(file, {})
-    return Draft(text, model, file, airframe, work_out_balance(file, airframe, materials()))
+    try:
+        drawn = cut_file(file, airframe, materials()).drawn
+    except ValueError:
+        drawn = NOT_DRAWN  # the balance then estimates, here as in the dossier
+    balance = work_out_balance(file, airframe, materials(), drawn)
+    return Draft(text, model, file, airframe, balance)
 
 
 def _offset(draft: Draft) -> float:

@@ -109,9 +109,10 @@ def test_demo_drawings_are_clean(slug: str) -> None:
     flight = {"balance-line", "speeds", "stall", "elevator", "trim"}
     strength = {"loads", "reserve", "reach", "cuts", "static-test"}
     power = {"power", "wiring", "alternatives"}
+    layers = {f"plan-{layer}" for layer in ("structure", "masses", "air", "controls")}
     linkages = {name for name in sheets if name.startswith("linkage-")}
     assert linkages
-    assert set(sheets) - {"bracing"} - linkages == shape | flight | strength | power
+    assert set(sheets) - {"bracing"} - linkages == shape | flight | strength | power | layers
     assert ("bracing" in sheets) == (slug == "shelduck")
     check_lettering_and_frame(sheets)
     for name in VIEWS:
@@ -232,7 +233,7 @@ def test_the_same_bytes_under_any_hash_seed() -> None:
         ).stdout
 
     first = run("1")
-    assert len(first.splitlines()) == 10
+    assert len(first.splitlines()) == 15
     assert run("2") == first
 
 

@@ -273,7 +273,7 @@ def test_wire_bent_square_by_hand() -> None:
     assert [b.angle for b in wire.bends] == [pytest.approx(math.pi / 2)] * 2
     assert wire.bends[0].at == pytest.approx(0.1 - saved / 2)
     assert wire.bends[1].at == pytest.approx(wire.length - wire.bends[0].at)
-    assert wire.words == "bend 90.0° at 99, 90.0° at 177; inside radius 4.0"
+    assert wire.words == "bend 90.0° at 99 mm, 90.0° at 177 mm; inside radius 4.0"
 
 
 def test_straight_wire_has_no_bend() -> None:

@@ -57,7 +57,8 @@ class Node:
     def words(self) -> str:
         """All text below, on one line."""
         parts = [child if isinstance(child, str) else child.words for child in self.children]
-        return " ".join(" ".join(parts).split(" ")).strip()
+        line = " ".join(" ".join(parts).split(" ")).strip()
+        return re.sub(r" (?=[.,;:)])", "", line)  # a linked word ends before the full stop
 
 
 class _Tree(HTMLParser):
