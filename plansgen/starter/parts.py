@@ -12,6 +12,8 @@ from plansgen.starter.sizing import Equipment, equipment_for
 from plansgen.starter.strength import FOLD_SHARE, Strength
 from plansgen.starter.targets import Target
 
+_ELEVON_TRAVEL = 28  # °, for two sticks to share (estimate)
+_LONG_ARM, _SHORT_HORN = 12, 14  # mm; 33° of the servo for it (estimate)
 _ARM, _HORN = 10, 16  # mm; 33° of the servo for 20° of the surface (estimate)
 _DRIVE = ("outrunner motor", "propeller with adapter", "speed controller")
 _PUSHING = ("outrunner motor", "pusher propeller", "speed controller")
@@ -127,15 +129,18 @@ class Model:
         if placed.role == "wing" and placed.control == "elevator":
             start, stop = 0.1, 0.6
         share = 0.22 if placed.role == "wing" else 0.35
+        arm, horn = (_ARM, _HORN) if placed.control != "elevon" else (_LONG_ARM, _SHORT_HORN)
+        shared = {"travel": _ELEVON_TRAVEL} if placed.control == "elevon" else {}
         return {
             placed.control: {
                 "kind": placed.control,
                 "from": round(start * half),
                 "to": round(stop * half),
                 "chord": share,
+                **shared,
                 "servo": f"servo, {placed.control}",
-                "arm": _ARM,
-                "horn": _HORN,
+                "arm": arm,
+                "horn": horn,
             }
         }
 
@@ -326,6 +331,11 @@ class Model:
     def propeller(self) -> int:
         """Diameter of the propeller. [mm]"""
         return round(PROPELLER_SHARE * max(one.panel.span for one in self.outline.surfaces))
+
+    @property
+    def controls(self) -> frozenset[str]:
+        """Kinds of its controls."""
+        return frozenset(one.control for one in self.outline.surfaces if one.control)
 
     def power(self) -> Entry:
         """What drives it; empty for a glider."""
