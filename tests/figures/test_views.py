@@ -137,7 +137,7 @@ def test_drawings_of_every_layout_are_clean(build: type[Raw]) -> None:
 
 # Shrinking a failure would take many minutes of drawing, and any design is as good to look at.
 @settings(
-    max_examples=12,
+    max_examples=6,
     deadline=None,
     suppress_health_check=[HealthCheck.too_slow],
     phases=[Phase.explicit, Phase.reuse, Phase.generate],
