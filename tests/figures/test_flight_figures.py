@@ -82,6 +82,7 @@ def test_charts_of_the_demo_designs_are_clean(slug: str) -> None:
         assert not any("…" in text for text in texts(sheet.drawing)), name
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("build", EVERY_LAYOUT.values(), ids=EVERY_LAYOUT)
 def test_charts_of_every_layout_are_clean(build: Callable[[], Raw]) -> None:
     """With a control; without one they are looked at with the drawings of every layout."""
@@ -90,6 +91,7 @@ def test_charts_of_every_layout_are_clean(build: Callable[[], Raw]) -> None:
 
 # Any design, without a control too, is looked at with the drawings of any design. Shrinking a
 # failure would take many minutes of drawing, and any design is as good to look at.
+@pytest.mark.long
 @settings(
     max_examples=6,
     deadline=None,

@@ -126,6 +126,7 @@ def test_no_line_runs_through_a_demo_drawing_s_lettering(slug: str) -> None:
         assert crossed_texts(sheet.figure) == [], name
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("build", EVERY_LAYOUT.values(), ids=EVERY_LAYOUT)
 def test_drawings_of_every_layout_are_clean(build: type[Raw]) -> None:
     sheets = drawn(design_of(build()))
@@ -136,6 +137,7 @@ def test_drawings_of_every_layout_are_clean(build: type[Raw]) -> None:
 
 
 # Shrinking a failure would take many minutes of drawing, and any design is as good to look at.
+@pytest.mark.long
 @settings(
     max_examples=6,
     deadline=None,

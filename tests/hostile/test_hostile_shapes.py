@@ -44,6 +44,7 @@ def test_a_length_that_vanishes_when_squared_is_told(tiny: float | str) -> None:
         designs.file_of(raw)
 
 
+@pytest.mark.long
 def test_a_thousand_frames_are_drawn_in_seconds() -> None:
     """The time must grow with the number of outlines, not with its square (it took minutes)."""
     raw = designs.trainer()

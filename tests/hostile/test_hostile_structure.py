@@ -189,6 +189,7 @@ def test_hundreds_of_wires_are_left_out() -> None:
     assert any("are too many to work out" in note for note in dossier.structure.notes)
 
 
+@pytest.mark.long
 def test_names_of_parts_and_materials_stay_text() -> None:
     """HTML 13.2.5: a tag opens with < and a letter, so that none of a name's may reach a page."""
     evil = "<b onmouseover=alert(1)>&\"'</b> {{ 7 * 7 }}"

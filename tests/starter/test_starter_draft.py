@@ -97,6 +97,7 @@ def every_layout() -> Iterator[tuple[Layout, float, bool]]:
         yield layout, SPANS[(number + 1) % 3], False
 
 
+@pytest.mark.long
 @pytest.mark.parametrize(("layout", "span", "powered"), list(every_layout()))
 def test_every_layout_balances(layout: Layout, span: float, powered: bool, tmp_path: Path) -> None:
     wanted = answers(layout=layout, span=span, powered=powered)
@@ -104,6 +105,7 @@ def test_every_layout_balances(layout: Layout, span: float, powered: bool, tmp_p
 
 
 # Shrinking a failure would take many minutes of drafts, and any size is as good to look at.
+@pytest.mark.long
 @settings(
     max_examples=6,
     deadline=None,
