@@ -20,8 +20,8 @@ _LOST = 0.1  # of the voltage in the motor's resistance
 _IDLE = 0.05  # no-load current over that at full throttle
 _SPARE = 1.5  # rated current over that at full throttle
 _RATINGS = (2, 3, 6, 10, 12, 15, 20, 30, 40, 50, 60, 80, 100, 120, 150, 200, 250, 300, 400, 500)
-_SERVO_TORQUE = 0.16  # kg cm for each gram of a servo of ten; from labels, from memory
-_SERVO_GROWTH = 0.4  # larger servos hold more for each gram (from labels, from memory)
+_SERVO_TORQUE = 0.17  # kg cm for each gram of a servo of ten; from labels, from memory
+_SERVO_GROWTH = 0.45  # larger servos hold more for each gram (from labels, from memory)
 
 
 def power_entry(*, mass: float, diameter: float, cells: int, names: tuple[str, str, str]) -> Entry:

@@ -32,4 +32,4 @@ def test_the_smallest_and_the_largest_stay_within_what_a_file_may_say(
 
 def test_a_servo_of_nine_grams() -> None:
     """Common practice, no source: 1.2 to 1.5 kg cm."""
-    assert servo_entry(9) == {"torque": "1.3 kg cm", "speed": 0.12}
+    assert servo_entry(9) == {"torque": "1.5 kg cm", "speed": 0.12}
