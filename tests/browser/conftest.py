@@ -14,6 +14,7 @@ from contextlib import contextmanager
 from dataclasses import dataclass
 from http.server import SimpleHTTPRequestHandler, ThreadingHTTPServer
 from pathlib import Path
+from typing import Any
 
 import pytest
 from playwright.sync_api import Browser, BrowserContext
@@ -97,7 +98,13 @@ def site(request: pytest.FixtureRequest) -> Iterator[Site]:
         yield served
 
 
-@pytest.fixture(params=[(name, scheme) for name in VIEWPORTS for scheme in ("light", "dark")])
+def _visit(name: str, scheme: str) -> Any:
+    """Two visits see both screens and both schemes; the others take minutes more."""
+    usual = (name, scheme) in (("desktop", "light"), ("tablet", "dark"))
+    return pytest.param((name, scheme), marks=() if usual else pytest.mark.long)
+
+
+@pytest.fixture(params=[_visit(n, scheme) for n in VIEWPORTS for scheme in ("light", "dark")])
 def context(request: pytest.FixtureRequest, browser: Browser) -> Iterator[BrowserContext]:
     """A fresh visit with each screen and each colour scheme of the system."""
     name, scheme = request.param

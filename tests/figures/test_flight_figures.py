@@ -328,6 +328,7 @@ for name, drawing in draw_all(design, work_out(design)).items():
 """
 
 
+@pytest.mark.long
 def test_charts_are_the_same_bytes_in_another_process() -> None:
     here = drawn(design_of(trainer()))
     program = _HASHES.format(charts=CHARTS)
