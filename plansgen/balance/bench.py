@@ -12,12 +12,11 @@ from dataclasses import dataclass
 from plansgen.airframe.layout import Reference
 from plansgen.atmosphere import Air
 from plansgen.balance.advice import (
-    TEN_GRAMS,
     BallastPlaces,
     BatteryPlace,
-    balance_shift,
     lateral_of,
     remedy_for,
+    sensitivity_of,
 )
 from plansgen.balance.centre import state_of
 from plansgen.balance.elements import Vertex, simplex, together
@@ -108,10 +107,7 @@ def bench_answer(
         weighs = battery if battery is not None and battery.mass > 0.0 else None
         remedy = remedy_for(state, model.target, weighs, places, reference)
     ballast = remedy.ballast if remedy else None
-
-    def ten_grams(at: float) -> float:
-        return balance_shift(mass=state.mass, x=state.x, added=TEN_GRAMS, at=at)
-
+    sensitivity = sensitivity_of(state, places)
     return BenchAnswer(
         mass=state.mass,
         x=state.x,
@@ -129,8 +125,8 @@ def bench_answer(
         ballast=ballast.mass if ballast else None,
         ballast_x=ballast.at_x if ballast else None,
         total=ballast.total if ballast else None,
-        ten_nose=ten_grams(places.nose),
-        ten_tail=ten_grams(places.tail),
+        ten_nose=sensitivity.nose,
+        ten_tail=sensitivity.tail,
         tip_ballast=lateral_of(state, reference).ballast,
         static_margin=(
             None if model.neutral_x is None else (model.neutral_x - state.x) / reference.mac

@@ -76,10 +76,9 @@ class BalanceResult:
 
 
 def _battery_place(battery: Battery, bay: BatteryBay) -> BatteryPlace:
-    x = battery.x if battery.x is not None else bay.x
     return BatteryPlace(
         mass=battery.mass,
-        x=x if x is not None else (bay.from_ + bay.to) / 2,
+        x=battery.x if battery.x is not None else bay.usual_x,
         foremost=bay.from_,
         aftmost=bay.to,
     )

@@ -77,6 +77,4 @@ def bench_data(design: Design, dossier: Dossier) -> dict[str, Any] | None:
 
 
 def _bay_data(bay: BatteryBay) -> dict[str, float]:
-    middle = (bay.from_ + bay.to) / 2
-    x = middle if bay.x is None else bay.x
-    return {"from": bay.from_, "to": bay.to, "x": x, "y": bay.y, "z": bay.z}
+    return {"from": bay.from_, "to": bay.to, "x": bay.usual_x, "y": bay.y, "z": bay.z}

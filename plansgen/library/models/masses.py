@@ -152,6 +152,11 @@ class BatteryBay(FileModel):
             raise ValueError("x must lie between from and to")
         return self
 
+    @property
+    def usual_x(self) -> float:
+        """Where a battery without a place of its own sits. [m]"""
+        return self.x if self.x is not None else (self.from_ + self.to) / 2
+
     def reaches(self, x: float) -> bool:
         """Whether the middle of a battery may sit at ``x``, to a nanometre."""
         return self.from_ - 1e-9 <= x <= self.to + 1e-9

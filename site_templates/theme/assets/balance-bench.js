@@ -13,17 +13,6 @@
   const ADVICE = "What to do";
   const LARGEST = { mass: 100, place: 20 }; // kg, m: of a model aeroplane
 
-  /** An element with attributes, properties that begin with a dot, and children. */
-  function make(tag, attributes = {}, ...children) {
-    const element = document.createElement(tag);
-    for (const [name, value] of Object.entries(attributes)) {
-      if (name.startsWith(".")) element[name.slice(1)] = value;
-      else if (value !== null) element.setAttribute(name, value);
-    }
-    element.append(...children);
-    return element;
-  }
-
   // --- units --------------------------------------------------------------------------
 
   const inches = () => pgUnits.current() === "inch";
@@ -213,13 +202,13 @@
   function show() {
     const found = balanceCore.answer(plan.model, things(), battery());
     if (!found) {
-      answers.replaceChildren(make("p", {}, "Nothing here weighs anything yet."));
+      answers.replaceChildren(pgMake("p", {}, "Nothing here weighs anything yet."));
       return;
     }
-    const list = make("dl", { class: "pg-keyfacts" });
+    const list = pgMake("dl", { class: "pg-keyfacts" });
     for (const [title, text] of rows(found)) {
       const wide = title === ADVICE ? { class: "pg-bench-wide" } : {};
-      list.append(make("div", wide, make("dt", {}, title), make("dd", {}, text)));
+      list.append(pgMake("div", wide, pgMake("dt", {}, title), pgMake("dd", {}, text)));
     }
     answers.replaceChildren(list);
     if (plan.model.target) {
@@ -242,7 +231,7 @@
   const inputs = []; // {input, kind, read}: shown again when the units change
 
   function numberField(kind, label, read, write) {
-    const input = make("input", {
+    const input = pgMake("input", {
       type: "text", inputmode: "decimal", autocomplete: "off", "aria-label": `${label}, ${units[kind]().name}`,
       class: "pg-bench-number",
     });
@@ -270,7 +259,7 @@
     });
     inputs.push(field);
     refresh();
-    return make("span", { class: "pg-bench-field" }, input, make("span", { class: "pg-bench-unit", "aria-hidden": "true" }, units[kind]().name));
+    return pgMake("span", { class: "pg-bench-field" }, input, pgMake("span", { class: "pg-bench-unit", "aria-hidden": "true" }, units[kind]().name));
   }
 
   const changed = () => {
@@ -283,15 +272,15 @@
     const set = box.querySelector(".pg-bench-battery");
     set.hidden = !plan.bay;
     if (!plan.bay) return;
-    const choice = make("select", { "aria-label": "Battery" });
+    const choice = pgMake("select", { "aria-label": "Battery" });
     plan.batteries.forEach((one, number) =>
-      choice.append(make("option", { value: number }, `${one.name}, ${told("mass", one.mass)}`)));
-    choice.append(make("option", { value: "own" }, "another battery"), make("option", { value: "" }, "none"));
+      choice.append(pgMake("option", { value: number }, `${one.name}, ${told("mass", one.mass)}`)));
+    choice.append(pgMake("option", { value: "own" }, "another battery"), pgMake("option", { value: "" }, "none"));
     choice.value = entered.battery ?? "";
     const mass = numberField("mass", "Mass of the battery", () => entered.own.mass, (value) => { entered.own.mass = value; });
     const place = numberField("place", "Middle of the battery, x", () => battery()?.x ?? plan.bay.x,
       (value) => { entered.batteryX = value; });
-    const slider = make("input", {
+    const slider = pgMake("input", {
       type: "range", min: plan.bay.from, max: plan.bay.to, step: "any",
       "aria-label": "Slide the battery in its bay",
     });
@@ -315,24 +304,24 @@
     });
     place.firstChild.addEventListener("change", refresh);
     set.append(
-      make("label", {}, "Flies with ", choice),
-      make("label", {}, "It weighs ", mass),
-      make("label", {}, "Its middle sits at x ", place),
-      make("label", { class: "pg-bench-slide" }, "Slide it ", slider),
+      pgMake("label", {}, "Flies with ", choice),
+      pgMake("label", {}, "It weighs ", mass),
+      pgMake("label", {}, "Its middle sits at x ", place),
+      pgMake("label", { class: "pg-bench-slide" }, "Slide it ", slider),
     );
     refresh();
   }
 
   function wholeFields() {
     const set = box.querySelector(".pg-bench-whole");
-    const tick = make("input", { type: "checkbox", ".checked": entered.whole !== null });
+    const tick = pgMake("input", { type: "checkbox", ".checked": entered.whole !== null });
     const plain = () => balanceCore.answer(plan.model, plan.things, null) ?? { mass: 0, from_root: 0 };
     const mass = numberField("mass", "Mass of the finished model without its battery",
       () => entered.whole?.mass ?? plain().mass, (value) => { entered.whole.mass = value; });
     const root = numberField("place", "Balances without its battery, behind the root leading edge",
       () => entered.whole?.root ?? plain().from_root, (value) => { entered.whole.root = value; });
-    const rest = make("div", {}, make("label", {}, "It weighs ", mass),
-      make("label", {}, "It balances, behind the wing's root leading edge, at ", root));
+    const rest = pgMake("div", {}, pgMake("label", {}, "It weighs ", mass),
+      pgMake("label", {}, "It balances, behind the wing's root leading edge, at ", root));
     const refresh = () => {
       rest.hidden = !tick.checked;
       box.querySelector(".pg-bench-things").parentElement.hidden = tick.checked;
@@ -344,7 +333,7 @@
       refresh();
       changed();
     });
-    set.append(make("label", { class: "pg-bench-tick" }, tick, " I have weighed and balanced the finished model without its battery"), rest);
+    set.append(pgMake("label", { class: "pg-bench-tick" }, tick, " I have weighed and balanced the finished model without its battery"), rest);
     refresh();
   }
 
@@ -353,8 +342,8 @@
     const write = (key) => (value) => {
       entered.things[number] = { ...entered.things[number], [key]: value };
     };
-    const tick = make("input", { type: "checkbox", ".checked": !entered.things[number]?.off });
-    const row = make("tr", {});
+    const tick = pgMake("input", { type: "checkbox", ".checked": !entered.things[number]?.off });
+    const row = pgMake("tr", {});
     const refresh = () => row.classList.toggle("pg-bench-off-board", !tick.checked);
     tick.addEventListener("change", () => {
       const { off, ...rest } = entered.things[number] ?? {};
@@ -363,21 +352,21 @@
       changed();
     });
     refresh();
-    row.append(make("th", { scope: "row" }, make("label", { class: "pg-bench-tick" }, tick, ` ${thing.name}`),
-      make("small", {}, `${thing.group}${thing.weighed ? ", weighed by the designer" : ""}`)));
-    row.append(make("td", { class: "pg-n" }, numberField("mass", `Mass of ${thing.name}`, () => of("mass"), write("mass"))));
+    row.append(pgMake("th", { scope: "row" }, pgMake("label", { class: "pg-bench-tick" }, tick, ` ${thing.name}`),
+      pgMake("small", {}, `${thing.group}${thing.weighed ? ", weighed by the designer" : ""}`)));
+    row.append(pgMake("td", { class: "pg-n" }, numberField("mass", `Mass of ${thing.name}`, () => of("mass"), write("mass"))));
     for (const axis of AXES) {
-      row.append(make("td", { class: "pg-n" },
+      row.append(pgMake("td", { class: "pg-n" },
         numberField("place", `${axis} of ${thing.name}`, () => of(axis), write(axis))));
     }
     return row;
   }
 
   function extraRow(thing) {
-    const name = make("input", { type: "text", maxlength: 60, "aria-label": "What it is", ".value": thing.name });
+    const name = pgMake("input", { type: "text", maxlength: 60, "aria-label": "What it is", ".value": thing.name });
     name.addEventListener("input", () => { thing.name = name.value; keep(); });
-    const gone = make("button", { type: "button", "aria-label": "Take it out again" }, "Take out");
-    const row = make("tr", {}, make("th", { scope: "row" }, name, gone));
+    const gone = pgMake("button", { type: "button", "aria-label": "Take it out again" }, "Take out");
+    const row = pgMake("tr", {}, pgMake("th", { scope: "row" }, name, gone));
     gone.addEventListener("click", () => {
       entered.extra.splice(entered.extra.indexOf(thing), 1);
       row.remove();
@@ -385,9 +374,9 @@
       changed();
     });
     const write = (key) => (value) => { thing[key] = value; };
-    row.append(make("td", { class: "pg-n" }, numberField("mass", "Mass of it", () => thing.mass, write("mass"))));
+    row.append(pgMake("td", { class: "pg-n" }, numberField("mass", "Mass of it", () => thing.mass, write("mass"))));
     for (const axis of AXES) {
-      row.append(make("td", { class: "pg-n" }, numberField("place", `${axis} of it`, () => thing[axis], write(axis))));
+      row.append(pgMake("td", { class: "pg-n" }, numberField("place", `${axis} of it`, () => thing[axis], write(axis))));
     }
     return row;
   }
@@ -396,14 +385,14 @@
   const buttons = box.querySelector(".pg-bench-buttons");
 
   function button(title, act, data = {}) {
-    const one = make("button", { type: "button", class: "pg-button", ...data }, title);
+    const one = pgMake("button", { type: "button", class: "pg-button", ...data }, title);
     one.addEventListener("click", act);
     buttons.append(one);
     return one;
   }
 
   function fileButton() {
-    const file = make("input", { type: "file", accept: ".json,application/json", class: "pg-bench-file" });
+    const file = pgMake("input", { type: "file", accept: ".json,application/json", class: "pg-bench-file" });
     file.addEventListener("change", async () => {
       const [chosen] = file.files;
       if (!chosen) return;
@@ -420,7 +409,7 @@
       }
       file.value = "";
     });
-    buttons.append(make("label", { class: "pg-button" }, "Read a file ", file));
+    buttons.append(pgMake("label", { class: "pg-button" }, "Read a file ", file));
   }
 
   function makeButtons() {
@@ -447,7 +436,7 @@
     button("Save a file", () => {
       const data = { plansgen_bench: 1, design: plan.design, revision: plan.revision, entered };
       const blob = new Blob([`${JSON.stringify(data, null, 1)}\n`], { type: "application/json" });
-      const link = make("a", { href: URL.createObjectURL(blob), download: `${plan.design}-my-model.json` });
+      const link = pgMake("a", { href: URL.createObjectURL(blob), download: `${plan.design}-my-model.json` });
       link.click();
       setTimeout(() => URL.revokeObjectURL(link.href), 10_000);
     });

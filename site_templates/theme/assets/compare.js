@@ -11,17 +11,10 @@
   const beside = section.querySelector(".pg-compare-beside");
   const status = section.querySelector("[role=status]");
 
-  const make = (tag, attributes = {}, ...inside) => {
-    const made = document.createElement(tag);
-    for (const [name, value] of Object.entries(attributes)) made.setAttribute(name, value);
-    made.append(...inside);
-    return made;
-  };
-
   const boxes = new Map(
     rows.map((row) => {
-      const box = make("input", { type: "checkbox", value: row.dataset.slug });
-      choice.append(make("li", {}, make("label", {}, box, ` ${row.cells[0].textContent}`)));
+      const box = pgMake("input", { type: "checkbox", value: row.dataset.slug });
+      choice.append(pgMake("li", {}, pgMake("label", {}, box, ` ${row.cells[0].textContent}`)));
       return [row.dataset.slug, box];
     }),
   );
@@ -30,7 +23,7 @@
   function picture(row) {
     const { slug, width, height, alt } = row.dataset;
     return ["light", "dark"].map((scheme) =>
-      make("img", {
+      pgMake("img", {
         class: `pg-${scheme}`,
         src: `designs/${slug}/figures/card${scheme === "dark" ? "-dark" : ""}.svg`,
         loading: "lazy",
@@ -48,20 +41,20 @@
       mine.length < 2 ? `${mine.length || "None"} chosen so far.` : `${mine.length} designs.`;
     beside.replaceChildren();
     if (mine.length < 2) return;
-    const head = make("tr", {}, make("th", { scope: "col" }, "Design"));
+    const head = pgMake("tr", {}, pgMake("th", { scope: "col" }, "Design"));
     for (const row of mine) {
-      head.append(make("th", { scope: "col" }, row.cells[0].firstChild.cloneNode(true), ...picture(row)));
+      head.append(pgMake("th", { scope: "col" }, row.cells[0].firstChild.cloneNode(true), ...picture(row)));
     }
-    const body = make("tbody");
+    const body = pgMake("tbody");
     titles.forEach((title, at) => {
       const values = mine.map((row) => row.cells[at + 1].textContent);
-      const line = make("tr", {}, make("th", { scope: "row" }, title.textContent));
-      line.append(...values.map((value) => make("td", {}, value)));
+      const line = pgMake("tr", {}, pgMake("th", { scope: "row" }, title.textContent));
+      line.append(...values.map((value) => pgMake("td", {}, value)));
       if (values.every((value) => value === values[0])) line.className = "pg-compare-same";
       body.append(line);
     });
-    const caption = make("caption", {}, "The chosen designs; lines in which they agree are paler");
-    beside.append(caption, make("thead", {}, head), body);
+    const caption = pgMake("caption", {}, "The chosen designs; lines in which they agree are paler");
+    beside.append(caption, pgMake("thead", {}, head), body);
   }
 
   function recall() {

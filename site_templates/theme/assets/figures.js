@@ -6,23 +6,11 @@
   const MOST = 16; // times the size that fits the screen
   const STEP = 1.4;
 
-  const make = (tag, attributes = {}, ...inside) => {
-    const made = document.createElement(tag);
-    for (const [name, value] of Object.entries(attributes)) made.setAttribute(name, value);
-    made.append(...inside);
-    return made;
-  };
-  const button = (text, act, attributes = {}) => {
-    const made = make("button", { type: "button", ...attributes }, text);
-    made.addEventListener("click", act);
-    return made;
-  };
-
-  const stage = make("div", { class: "pg-look-stage", tabindex: "0", role: "group" });
-  const sheet = make("div", { class: "pg-look-sheet" });
-  const bar = make("div", { class: "pg-look-bar" });
-  const news = make("ul", { class: "pg-look-news", role: "status" });
-  const dialog = make("dialog", { class: "pg-look" }, bar, news, stage);
+  const stage = pgMake("div", { class: "pg-look-stage", tabindex: "0", role: "group" });
+  const sheet = pgMake("div", { class: "pg-look-sheet" });
+  const bar = pgMake("div", { class: "pg-look-bar" });
+  const news = pgMake("ul", { class: "pg-look-news", role: "status" });
+  const dialog = pgMake("dialog", { class: "pg-look" }, bar, news, stage);
   stage.append(sheet);
   document.body.append(dialog);
 
@@ -131,11 +119,11 @@
   function layersOf(figure, picture) {
     return JSON.parse(figure.dataset.layers ?? "[]").map(({ name, title, words }) => {
       const source = picture.src.replace(/(-dark)?\.svg$/, (end) => `-${name}${end}`);
-      const image = make("img", { src: source, alt: words, draggable: "false" });
-      const line = make("li", {}, words);
+      const image = pgMake("img", { src: source, alt: words, draggable: "false" });
+      const line = pgMake("li", {}, words);
       image.hidden = line.hidden = true;
       news.append(line);
-      const toggle = button(
+      const toggle = pgButton(
         title,
         () => {
           image.hidden = line.hidden = !image.hidden;
@@ -155,15 +143,15 @@
     news.replaceChildren();
     const layers = layersOf(figure, picture);
     sheet.replaceChildren(
-      make("img", { src: picture.src, alt: picture.alt, draggable: "false" }),
+      pgMake("img", { src: picture.src, alt: picture.alt, draggable: "false" }),
       ...layers.map(([image]) => image),
     );
     bar.replaceChildren(
-      button("+", () => zoomBy(STEP), { "aria-label": "Nearer" }),
-      button("\u2212", () => zoomBy(1 / STEP), { "aria-label": "Farther" }),
-      button("Whole", whole),
+      pgButton("+", () => zoomBy(STEP), { "aria-label": "Nearer" }),
+      pgButton("\u2212", () => zoomBy(1 / STEP), { "aria-label": "Farther" }),
+      pgButton("Whole", whole),
       ...layers.map(([, toggle]) => toggle),
-      button("Close", () => dialog.close(), { class: "pg-look-close" }),
+      pgButton("Close", () => dialog.close(), { class: "pg-look-close" }),
     );
     dialog.setAttribute("aria-label", title);
     stage.setAttribute("aria-label", "Drawing; arrow keys move it, plus and minus zoom");
@@ -176,6 +164,6 @@
   for (const figure of document.querySelectorAll("figure.pg-figure")) {
     if (!figure.querySelector("img[width][height]")) continue;
     const text = figure.dataset.layers ? "Full screen, with layers" : "Full screen";
-    figure.append(button(text, () => open(figure), { class: "pg-look-open" }));
+    figure.append(pgButton(text, () => open(figure), { class: "pg-look-open" }));
   }
 })();

@@ -13,19 +13,12 @@ const pgSearchIndex = (() => {
   const beginning = (word) =>
     new RegExp(`(?<![\\p{L}\\p{N}])${word.replace(/[\\^$.*+?()[\]{}|/]/g, "\\$&")}`, "u");
 
-  const make = (tag, attributes = {}, ...inside) => {
-    const made = document.createElement(tag);
-    for (const [name, value] of Object.entries(attributes)) made.setAttribute(name, value);
-    made.append(...inside);
-    return made;
-  };
-
   const opener = document.querySelector(".pg-find-button");
-  const field = make("input", { type: "search", autocomplete: "off" });
-  const news = make("p", { role: "status" });
-  const results = make("ol");
-  const form = make("form", { method: "dialog" }, make("label", {}, "Search ", field), make("button", {}, "Close"));
-  const dialog = make("dialog", { class: "pg-find", "aria-label": "Search" }, form, news, results);
+  const field = pgMake("input", { type: "search", autocomplete: "off" });
+  const news = pgMake("p", { role: "status" });
+  const results = pgMake("ol");
+  const form = pgMake("form", { method: "dialog" }, pgMake("label", {}, "Search ", field), pgMake("button", {}, "Close"));
+  const dialog = pgMake("dialog", { class: "pg-find", "aria-label": "Search" }, form, news, results);
 
   function find(words) {
     const tests = words.map(beginning);
@@ -53,9 +46,9 @@ const pgSearchIndex = (() => {
     for (const entry of found.slice(0, MOST)) {
       const at = Math.max(entry.lowText.search(beginning(words[0])), 0);
       const piece = entry.text.slice(Math.max(at - AROUND, 0), at + AROUND);
-      const link = make("a", { href: new URL(entry.location, __md_scope) });
-      link.append(make("b", {}, decoded(entry.title)), make("small", {}, `${decoded(entry.page)}: … ${decoded(piece)} …`));
-      results.append(make("li", {}, link));
+      const link = pgMake("a", { href: new URL(entry.location, __md_scope) });
+      link.append(pgMake("b", {}, decoded(entry.title)), pgMake("small", {}, `${decoded(entry.page)}: … ${decoded(piece)} …`));
+      results.append(pgMake("li", {}, link));
     }
   }
 
@@ -79,7 +72,7 @@ const pgSearchIndex = (() => {
         });
       return;
     }
-    const script = make("script", { src: from("search/search_index.js") });
+    const script = pgMake("script", { src: from("search/search_index.js") });
     script.addEventListener("error", () => missing("search/search_index.js"));
     document.head.append(script);
   }

@@ -121,16 +121,8 @@
 
   // --- the page ------------------------------------------------------------------------
 
-  const element = (tag, text, attributes = {}) => {
-    const made = Object.assign(document.createElement(tag), { textContent: text });
-    for (const [name, value] of Object.entries(attributes)) made.setAttribute(name, value);
-    return made;
-  };
-  const button = (text, act) => {
-    const made = element("button", text, { type: "button", class: "pg-button" });
-    made.addEventListener("click", act);
-    return made;
-  };
+  const element = (tag, text, attributes = {}) => pgMake(tag, attributes, text);
+  const button = (text, act) => pgButton(text, act, { class: "pg-button" });
 
   /** Fetch and keep, telling how far it is. True when all is there. */
   async function keepAndTell(list, status) {

@@ -27,10 +27,8 @@ const __md_set = (key, value, storage = localStorage, scope = __md_scope) => {
     chosen === systemMedia
       ? matchMedia("(prefers-color-scheme: dark)").matches
       : chosen.includes("dark");
-  const paint = () => {
+  const paint = () =>
     document.body.setAttribute("data-md-color-scheme", dark ? "slate" : "default");
-    if (location.protocol === "file:") document.body.classList.add("pg-from-folder");
-  };
   if (document.body) return paint();
   const watcher = new MutationObserver(() => {
     if (!document.body) return;

@@ -1,5 +1,23 @@
-// Filters and order of the gallery, and a key for the search button. Pages are complete
+// What every program of the site uses, and filters and order of the gallery. Pages are complete
 // without it.
+
+/** An element with attributes, properties that begin with a dot, and children; null leaves one out. */
+function pgMake(tag, attributes = {}, ...children) {
+  const element = document.createElement(tag);
+  for (const [name, value] of Object.entries(attributes)) {
+    if (name.startsWith(".")) element[name.slice(1)] = value;
+    else if (value !== null) element.setAttribute(name, value);
+  }
+  element.append(...children);
+  return element;
+}
+
+/** A button that does something. */
+function pgButton(text, act, attributes = {}) {
+  const button = pgMake("button", { type: "button", ...attributes }, text);
+  button.addEventListener("click", act);
+  return button;
+}
 
 /** Whether a card passes one field of the filter form. */
 function passes(card, field) {
@@ -83,14 +101,6 @@ function startFilters(form) {
 }
 
 for (const form of document.querySelectorAll("form.pg-filters")) startFilters(form);
-
-for (const label of document.querySelectorAll("label[role=button]")) {
-  label.addEventListener("keydown", (event) => {
-    if (event.key !== "Enter" && event.key !== " ") return;
-    event.preventDefault();
-    label.click();
-  });
-}
 
 /** Fetch a program only where there is something for it to do. */
 function also(name) {

@@ -8,22 +8,6 @@ const pgMarks = (() => {
   const MINUTE = 60_000; // ms
   const LONGEST = 20_160 * MINUTE; // the longest wait that a design file may name
 
-  /** An element with attributes, properties that begin with a dot, and children. */
-  function make(tag, attributes = {}, ...children) {
-    const element = document.createElement(tag);
-    for (const [name, value] of Object.entries(attributes)) {
-      if (name.startsWith(".")) element[name.slice(1)] = value;
-      else element.setAttribute(name, value);
-    }
-    element.append(...children);
-    return element;
-  }
-  const button = (text, onClick, attributes = {}) => {
-    const made = make("button", { type: "button", ...attributes }, text);
-    made.addEventListener("click", onClick);
-    return made;
-  };
-
   const steps = [...document.querySelectorAll(".pg-step")].map((section, index) => {
     const heading = section.querySelector("h2");
     return {
@@ -82,7 +66,7 @@ const pgMarks = (() => {
 
   function tickBox(name) {
     names.add(name);
-    const box = make("input", { type: "checkbox", autocomplete: "off" });
+    const box = pgMake("input", { type: "checkbox", autocomplete: "off" });
     box.addEventListener("change", () => {
       change((state) => {
         if (box.checked) state.ticks[name] = true;
@@ -99,9 +83,9 @@ const pgMarks = (() => {
       const link = place.querySelector("a");
       if (link) {
         box.setAttribute("aria-label", `Ready: ${link.textContent.trim()}`);
-        place.prepend(make("label", { class: "pg-tick" }, box));
+        place.prepend(pgMake("label", { class: "pg-tick" }, box));
       } else {
-        place.replaceChildren(make("label", { class: "pg-tick" }, box, make("span", {}, ...place.childNodes)));
+        place.replaceChildren(pgMake("label", { class: "pg-tick" }, box, pgMake("span", {}, ...place.childNodes)));
       }
     }
   }
@@ -141,17 +125,17 @@ const pgMarks = (() => {
   const stopWait = (step) => change((state) => delete state.waits[step.key]);
 
   for (const step of steps.filter(({ wait }) => wait)) {
-    const left = make("p", { class: "pg-timer-left", role: "timer", "aria-label": `Wait of step ${step.number}` });
-    const act = button("", () => {
+    const left = pgMake("p", { class: "pg-timer-left", role: "timer", "aria-label": `Wait of step ${step.number}` });
+    const act = pgButton("", () => {
       if (step.key in read().waits) stopWait(step);
       else change((state) => { state.waits[step.key] = Date.now() + step.wait; });
     });
-    step.section.querySelector(".pg-wait").after(make("div", { class: "pg-timer pg-screen" }, left, act));
+    step.section.querySelector(".pg-wait").after(pgMake("div", { class: "pg-timer pg-screen" }, left, act));
     step.timer = { left, act };
   }
 
   // Said aloud and shown on top of everything, until it has been seen.
-  const alarm = make("div", { class: "pg-alarm pg-screen", role: "alert", ".hidden": true });
+  const alarm = pgMake("div", { class: "pg-alarm pg-screen", role: "alert", ".hidden": true });
   start.before(alarm);
   const title = document.title;
   let told = "";
@@ -162,10 +146,10 @@ const pgMarks = (() => {
     told = now;
     alarm.hidden = over.length === 0;
     document.title = over.length ? `Wait over: ${title}` : title;
-    alarm.replaceChildren(...over.map(({ step, end }) => make("div", {},
-      make("p", {}, make("strong", {}, `Step ${step.number}: the wait is over`), `, since ${clock(end)}.`),
-      make("a", { href: `#${step.key}` }, `To step ${step.number}`),
-      button("Seen", () => stopWait(step), { "aria-label": `Seen: step ${step.number}` }))));
+    alarm.replaceChildren(...over.map(({ step, end }) => pgMake("div", {},
+      pgMake("p", {}, pgMake("strong", {}, `Step ${step.number}: the wait is over`), `, since ${clock(end)}.`),
+      pgMake("a", { href: `#${step.key}` }, `To step ${step.number}`),
+      pgButton("Seen", () => stopWait(step), { "aria-label": `Seen: step ${step.number}` }))));
   }
 
   function showWaits(state) {
@@ -208,7 +192,7 @@ const pgMarks = (() => {
   addEventListener("pageshow", show); // the browser may have put its own ticks back
 
   return {
-    start, alarm, steps, make, button, read, change, reset, show, isDone, progress, waits, duration,
+    start, alarm, steps, read, change, reset, show, isDone, progress, waits, duration,
     onChange: (listener) => listeners.push(listener),
     keeps: () => memory === null,
   };

@@ -3,30 +3,30 @@
 
 (() => {
   if (!pgMarks?.steps.length) return;
-  const { start, steps, make, button } = pgMarks;
+  const { start, steps } = pgMarks;
   const SWIPE = { least: 60, steep: 2, longest: 800, edge: 24 }; // px, ratio, ms, px
   const body = document.body;
   let current = null; // the step on the screen; null: the whole page is
 
   // --- bars ---------------------------------------------------------------------------
 
-  const news = make("p", { class: "pg-step-news", role: "status" });
-  const where = button("", () => openList(), { class: "pg-step-where", "aria-haspopup": "dialog" });
-  const meter = make("progress", { "aria-label": "Steps done", max: steps.length });
-  const far = make("span", { class: "pg-step-far" });
-  const waiting = button("", () => go(pgMarks.waits()[0]?.step ?? current), { class: "pg-step-waiting" });
-  const bar = make("div", { class: "pg-stepbar pg-screen", role: "region", "aria-label": "Step by step" },
-    make("div", { class: "pg-stepbar-row" }, where, sunButton(), button("Whole page", leave, { class: "pg-step-leave" })),
-    make("div", { class: "pg-stepbar-row" }, meter, far, waiting));
-  const back = button("Previous", () => move(-1), { class: "pg-step-back" });
-  const on = button("Next", () => move(1), { class: "pg-step-on" });
-  const foot = make("nav", { class: "pg-stepfoot pg-screen", "aria-label": "Steps" }, back, on);
+  const news = pgMake("p", { class: "pg-step-news", role: "status" });
+  const where = pgButton("", () => openList(), { class: "pg-step-where", "aria-haspopup": "dialog" });
+  const meter = pgMake("progress", { "aria-label": "Steps done", max: steps.length });
+  const far = pgMake("span", { class: "pg-step-far" });
+  const waiting = pgButton("", () => go(pgMarks.waits()[0]?.step ?? current), { class: "pg-step-waiting" });
+  const bar = pgMake("div", { class: "pg-stepbar pg-screen", role: "region", "aria-label": "Step by step" },
+    pgMake("div", { class: "pg-stepbar-row" }, where, sunButton(), pgButton("Whole page", leave, { class: "pg-step-leave" })),
+    pgMake("div", { class: "pg-stepbar-row" }, meter, far, waiting));
+  const back = pgButton("Previous", () => move(-1), { class: "pg-step-back" });
+  const on = pgButton("Next", () => move(1), { class: "pg-step-on" });
+  const foot = pgMake("nav", { class: "pg-stepfoot pg-screen", "aria-label": "Steps" }, back, on);
   steps[0].section.before(bar);
   steps.at(-1).section.after(foot);
   start.after(news);
 
   function sunButton() {
-    const made = button("Sun", () => {
+    const made = pgButton("Sun", () => {
       __md_set("steps.sun", !body.classList.contains("pg-sun"));
       showSun();
     }, { class: "pg-step-sun", title: "Black on white with heavy lines, to read in the sun" });
@@ -41,25 +41,25 @@
 
   // --- the whole page's own row -------------------------------------------------------
 
-  const enter = button("", () => go(pgMarks.steps.find(({ key }) => key === pgMarks.read().last) ?? steps[0], true),
+  const enter = pgButton("", () => go(pgMarks.steps.find(({ key }) => key === pgMarks.read().last) ?? steps[0], true),
     { class: "pg-step-enter" });
-  const sofar = make("p", { class: "pg-step-sofar" });
-  start.append(make("div", { class: "pg-stepbar-row" }, enter, sunButton(),
-    button("Clear all ticks", () => askReset(), { class: "pg-step-clear" })), sofar);
+  const sofar = pgMake("p", { class: "pg-step-sofar" });
+  start.append(pgMake("div", { class: "pg-stepbar-row" }, enter, sunButton(),
+    pgButton("Clear all ticks", () => askReset(), { class: "pg-step-clear" })), sofar);
   start.hidden = false;
 
   // --- list of steps, and clearing ----------------------------------------------------
 
-  const list = make("ol", { class: "pg-step-all" });
-  const note = make("p", {});
-  const dialog = make("dialog", { class: "pg-step-dialog", "aria-label": "All steps" },
-    make("div", { class: "pg-stepbar-row" }, make("strong", {}, "All steps"), button("Close", () => dialog.close())),
-    list, note, button("Clear all ticks", () => { dialog.close(); askReset(); }));
-  const sure = make("dialog", { class: "pg-step-dialog", "aria-label": "Clear all ticks?" },
-    make("p", {}, "Every tick and timer of this build will be gone from this device."),
-    make("div", { class: "pg-stepbar-row" },
-      button("Keep them", () => sure.close()),
-      button("Clear them", () => {
+  const list = pgMake("ol", { class: "pg-step-all" });
+  const note = pgMake("p", {});
+  const dialog = pgMake("dialog", { class: "pg-step-dialog", "aria-label": "All steps" },
+    pgMake("div", { class: "pg-stepbar-row" }, pgMake("strong", {}, "All steps"), pgButton("Close", () => dialog.close())),
+    list, note, pgButton("Clear all ticks", () => { dialog.close(); askReset(); }));
+  const sure = pgMake("dialog", { class: "pg-step-dialog", "aria-label": "Clear all ticks?" },
+    pgMake("p", {}, "Every tick and timer of this build will be gone from this device."),
+    pgMake("div", { class: "pg-stepbar-row" },
+      pgButton("Keep them", () => sure.close()),
+      pgButton("Clear them", () => {
         sure.close();
         pgMarks.reset();
         if (current) go(steps[0], true);
@@ -72,10 +72,10 @@
     const state = pgMarks.read();
     list.replaceChildren(...steps.map((step) => {
       const told = pgMarks.isDone(step, state) ? "done" : step.key in state.waits ? "waiting" : "";
-      const item = button("", () => { dialog.close(); go(step, true); }, step === current ? { "aria-current": "step" } : {});
-      item.append(make("span", { class: "pg-step-all-number" }, String(step.number)), make("span", {}, step.title));
-      if (told) item.append(make("span", { class: "pg-step-all-told" }, told));
-      return make("li", {}, item);
+      const item = pgButton("", () => { dialog.close(); go(step, true); }, step === current ? { "aria-current": "step" } : {});
+      item.append(pgMake("span", { class: "pg-step-all-number" }, String(step.number)), pgMake("span", {}, step.title));
+      if (told) item.append(pgMake("span", { class: "pg-step-all-told" }, told));
+      return pgMake("li", {}, item);
     }));
     note.textContent = [
       lock ? "The screen stays on." : "This browser may let the screen go dark; set a longer time in the device's own settings.",
@@ -255,7 +255,7 @@
     if (!current) return;
     where.textContent = `Step ${current.number} of ${of}`;
     meter.value = done;
-    far.replaceChildren(`${done} done`, make("span", { class: "pg-step-far-time" }, left));
+    far.replaceChildren(`${done} done`, pgMake("span", { class: "pg-step-far-time" }, left));
     back.setAttribute("aria-disabled", String(current === steps[0]));
     on.setAttribute("aria-disabled", String(current === steps.at(-1)));
     const [soonest] = pgMarks.waits(state).filter((wait) => wait.left > 0);
