@@ -12,6 +12,7 @@ from plansgen.cli_shared import count, library_of, library_option
 from plansgen.library.design import Design
 from plansgen.library.folder import slug_of
 from plansgen.library.frozen import changed_since
+from plansgen.library.text import first_of
 from plansgen.library.used import changed_pieces
 
 
@@ -82,7 +83,7 @@ def tell_changed_since(home: Path, design: Design) -> None:
         letter = design.file.revision
         click.echo(
             f"{design.slug}: revision {letter} is frozen, and was changed since in "
-            f"{_listed(changed)}. Give it the next letter."
+            f"{first_of(changed, 4)}. Give it the next letter."
         )
 
 
@@ -115,10 +116,5 @@ def tell_effects(home: Path, name: str) -> None:
         if effect.changed and not effect.numbers:
             click.echo(f"{place}: no number changes by as much as shows")
         if effect.others:
-            click.echo(f"{place}: also changed, with a share in this: {_listed(effect.others)}")
+            click.echo(f"{place}: also changed, with a share in this: {first_of(effect.others, 4)}")
     click.echo(f"{count(len(effects), 'design')} with {name}.")
-
-
-def _listed(names: Sequence[str]) -> str:
-    shown = ", ".join(names[:4])
-    return f"{shown} and {len(names) - 4} more" if len(names) > 4 else shown

@@ -12,6 +12,7 @@ import shapely
 from shapely import MultiLineString, Polygon
 from shapely.affinity import translate
 
+from plansgen.library.text import first_of
 from plansgen.patterns.flat import SMALLEST, FlatPart, Outline, placed
 from plansgen.patterns.layout import NestedSheet
 from plansgen.patterns.result import PatternSet
@@ -212,8 +213,7 @@ def _lines(part: FlatPart) -> dict[str, list[Outline]]:
 def _marked(part: FlatPart, other: FlatPart) -> str:
     """Words along lines of a part that the other has not; of many the first."""
     words = {line.label for line in part.lines} - {line.label for line in other.lines} - {""}
-    shown = ", ".join(f'"{word}"' for word in sorted(words)[:_SHOWN])
-    return f"{shown} and {len(words) - _SHOWN} more" if len(words) > _SHOWN else shown
+    return first_of([f'"{word}"' for word in sorted(words)], _SHOWN)
 
 
 def _piece_change(old: CutPiece, new: CutPiece) -> PartChange | None:

@@ -23,6 +23,7 @@ from plansgen.figures.shapes import chord_line, project, trailing_at
 from plansgen.figures.sheet import Sheet
 from plansgen.figures.view import View
 from plansgen.library.design import Design
+from plansgen.library.text import first_of
 
 TITLES: Mapping[str, str] = MappingProxyType(
     {
@@ -95,9 +96,7 @@ def _structure(view: View, design: Design, dossier: Dossier) -> str:
 
 
 def _few(names: list[str]) -> str:
-    several = list(dict.fromkeys(names))
-    more = len(several) - 3
-    return "; ".join(several[:3]) + (f"; and {more} more" if more > 0 else "")
+    return first_of(list(dict.fromkeys(names)), 3, between="; ")
 
 
 def _masses(view: View, dossier: Dossier) -> str:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 import stat
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
@@ -37,6 +37,16 @@ def shown_value(value: Any) -> str:
     if isinstance(value, int) and abs(value) >= 10**30:
         return "a number of more than 30 digits"
     return _shortened(_escaped(str(value)))
+
+
+def first_of(words: Sequence[str], most: int, *, between: str = ", ") -> str:
+    """The first of many on one line, and how many more there are.
+
+    between: what parts them; after a semicolon the count is parted in the same way.
+    """
+    rest = len(words) - most
+    before = between if between.startswith(";") else " "
+    return between.join(words[:most]) + (f"{before}and {rest} more" if rest > 0 else "")
 
 
 def dotted(path: Place) -> str:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
+from plansgen.library.text import first_of
 from plansgen.patterns.fit import hand_work_of
 from plansgen.patterns.flat import FlatPart
 from plansgen.patterns.result import PatternSet
@@ -33,5 +34,4 @@ def left_to_hand(patterns: PatternSet) -> tuple[str, ...]:
 def _said(parts: Sequence[FlatPart], words: str) -> Iterator[str]:
     if parts:
         names = list(dict.fromkeys(part.name for part in parts))
-        more = f" and {len(names) - _MOST} more" if len(names) > _MOST else ""
-        yield f"{', '.join(names[:_MOST])}{more}: {words}"
+        yield f"{first_of(names, _MOST)}: {words}"

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
+from plansgen.library.text import first_of
 from plansgen.patterns.fit import REFOLD_LIMIT, SEAM_LIMIT
 from plansgen.patterns.summary import PatternSummary
 from plansgen.review.finding import Finding
@@ -111,5 +112,4 @@ def strangers(patterns: PatternSummary) -> Iterator[Finding]:
 
 
 def _some(words: Sequence[str]) -> str:
-    rest = len(words) - _MOST
-    return "; ".join(words[:_MOST]) + (f"; and {rest} more" if rest > 0 else "")
+    return first_of(words, _MOST, between="; ")

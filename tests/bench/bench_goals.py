@@ -7,7 +7,6 @@ plan set.
 
 from __future__ import annotations
 
-import time
 from collections.abc import Callable
 from pathlib import Path
 
@@ -20,18 +19,9 @@ from plansgen.patterns.nest import nest
 from plansgen.patterns.stock import sheets_of
 from plansgen.site.pattern_files import pattern_files
 from plansgen.site.whole_figure import whole_figure
+from tests.bench.timing import best
 
 ROOT = Path(__file__).parents[2]
-
-
-def best(work: Callable[[], object]) -> float:
-    """Least CPU time of three runs. [s]"""
-    times = []
-    for _ in range(3):
-        start = time.process_time()
-        work()
-        times.append(time.process_time() - start)
-    return min(times)
 
 
 def main() -> None:

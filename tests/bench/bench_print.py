@@ -5,8 +5,6 @@ Run: python -m tests.bench.bench_print. CPU time of one core, best of three.
 
 from __future__ import annotations
 
-import time
-from collections.abc import Callable
 from dataclasses import replace
 
 from plansgen.patterns.dxf import sheet_dxf
@@ -14,6 +12,7 @@ from plansgen.patterns.print import count_pages, print_pdf
 from plansgen.patterns.sheets import Sheet
 from plansgen.patterns.svg import sheet_svg
 from plansgen.patterns.tiles import papers
+from tests.bench.timing import best
 from tests.patterns.sample_sheets import TITLE, sheets
 
 
@@ -21,16 +20,6 @@ def six_sheets() -> list[Sheet]:
     """The sample's four sheets of 38 copies, and its two largest once more."""
     four = sheets()
     return [*four, *(replace(sheet, name=f"{sheet.name}, again") for sheet in four[:2])]
-
-
-def best(work: Callable[[], object]) -> float:
-    """Least CPU time of three runs. [s]"""
-    times = []
-    for _ in range(3):
-        start = time.process_time()
-        work()
-        times.append(time.process_time() - start)
-    return min(times)
 
 
 def main() -> None:

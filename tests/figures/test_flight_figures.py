@@ -16,7 +16,7 @@ from unittest import mock
 import numpy as np
 import numpy.typing as npt
 import pytest
-from hypothesis import HealthCheck, Phase, given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from plansgen.dossier import Dossier, work_out
@@ -31,6 +31,7 @@ from plansgen.library.folder import design_slugs
 from tests.designs import EVERY_LAYOUT, Raw, design_of, trainer
 from tests.figures.sheets import Drawn, demo_sheets, drawn, texts
 from tests.random_designs import designs
+from tests.slow import SOME_SLOW_ONES
 
 Array = npt.NDArray[np.float64]
 
@@ -89,15 +90,9 @@ def test_charts_of_every_layout_are_clean(build: Callable[[], Raw]) -> None:
     assert set(check_charts(steered(build()))) == set(CHARTS)
 
 
-# Any design, without a control too, is looked at with the drawings of any design. Shrinking a
-# failure would take many minutes of drawing, and any design is as good to look at.
+# Any design, without a control too, is looked at with the drawings of any design.
 @pytest.mark.long
-@settings(
-    max_examples=6,
-    deadline=None,
-    suppress_health_check=[HealthCheck.too_slow],
-    phases=[Phase.explicit, Phase.reuse, Phase.generate],
-)
+@SOME_SLOW_ONES
 @given(designs())
 def test_charts_of_any_design_are_clean(raw: Raw) -> None:
     check_charts(steered(raw))

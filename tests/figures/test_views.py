@@ -11,7 +11,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from hypothesis import HealthCheck, Phase, given, settings
+from hypothesis import given
 
 from plansgen.figures.collisions import collisions, crossed_texts
 from plansgen.figures.style import colour
@@ -19,6 +19,7 @@ from plansgen.library.folder import design_slugs
 from tests.designs import EVERY_LAYOUT, Raw, bare, design_of, skin, surface, trainer, wing
 from tests.figures.sheets import Drawn, demo_sheets, drawn, root_of, strokes, texts, view_box
 from tests.random_designs import designs
+from tests.slow import SOME_SLOW_ONES
 
 REPOSITORY = Path(__file__).resolve().parents[2]
 DEMO = design_slugs(REPOSITORY)
@@ -136,14 +137,8 @@ def test_drawings_of_every_layout_are_clean(build: type[Raw]) -> None:
     check_span(sheets["plan"])
 
 
-# Shrinking a failure would take many minutes of drawing, and any design is as good to look at.
 @pytest.mark.long
-@settings(
-    max_examples=6,
-    deadline=None,
-    suppress_health_check=[HealthCheck.too_slow],
-    phases=[Phase.explicit, Phase.reuse, Phase.generate],
-)
+@SOME_SLOW_ONES
 @given(designs())
 def test_drawings_of_any_design_are_clean(raw: Raw) -> None:
     sheets = drawn(design_of(raw))

@@ -11,7 +11,7 @@ from pathlib import Path
 from typing import get_args
 
 import pytest
-from hypothesis import HealthCheck, Phase, example, given, settings
+from hypothesis import example, given
 from hypothesis import strategies as st
 
 from plansgen.airframe.build import Airframe
@@ -25,6 +25,7 @@ from plansgen.problems import BadInput
 from plansgen.review.rules import review
 from plansgen.starter.draft import Answers, Draft, draft_design, sheet_materials
 from plansgen.starter.library import add_design
+from tests.slow import SOME_SLOW_ONES
 
 LAYOUTS: tuple[Layout, ...] = get_args(Layout)
 SPANS = (0.5, 1.2, 3.0)  # m
@@ -104,14 +105,8 @@ def test_every_layout_balances(layout: Layout, span: float, powered: bool, tmp_p
     assert_sound(drafted(wanted), wanted, tmp_path)
 
 
-# Shrinking a failure would take many minutes of drafts, and any size is as good to look at.
 @pytest.mark.long
-@settings(
-    max_examples=6,
-    deadline=None,
-    suppress_health_check=[HealthCheck.too_slow],
-    phases=[Phase.explicit, Phase.reuse, Phase.generate],
-)
+@SOME_SLOW_ONES
 @example(span=0.878, layout="conventional", material="greyboard-1mm", powered=False)
 @given(
     span=st.floats(0.5, 3.0),
